@@ -1,0 +1,43 @@
+/* The only place where files are opened. What is read is read whole; what is
+ * written is written whole or not at all (to a neighbour, then renamed). */
+#ifndef WATERLEAF_BASE_FILES_H
+#define WATERLEAF_BASE_FILES_H
+
+#include "base/memory.h"
+#include <stdio.h>
+
+typedef enum FileTrouble {
+    FILE_FINE,
+    FILE_MISSING,
+    FILE_FOLDER,     /* it is a folder */
+    FILE_DEVICE,     /* neither a file nor a pipe nor a terminal */
+    FILE_TOO_LARGE,  /* more than MOST bytes */
+    FILE_FORBIDDEN,
+    FILE_UNREADABLE, /* errno says why */
+    FILE_UNWRITABLE
+} FileTrouble;
+
+/* Reads PATH, "-" for standard input, at most MOST bytes. Standard input may be
+ * anything but a folder. *BYTES is taken from MEMORY with 8 spare zero bytes
+ * behind it. A file is not read when its size already tells that it is too large. */
+FileTrouble files_read(Memory *memory, const char *path, size_t most, char **bytes, size_t *length);
+
+/* Writes PATH whole or leaves what was there. A pipe, a terminal and the like,
+ * which cannot be replaced, are written to directly. */
+FileTrouble files_write(Memory *memory, const char *path, const char *bytes, size_t length);
+
+/* Writes to an open stream and flushes; false when that fails. */
+bool files_put(Memory *memory, FILE *stream, const char *bytes, size_t length);
+
+/* All files below FOLDER whose name ends in ENDING, sorted, as NUL-separated
+ * paths ending in two NULs, from MEMORY. What is hidden and links to folders are passed over.
+ * FILE_TOO_LARGE when there are more than MOST; any folder that cannot be read is told. */
+FileTrouble files_below(Memory *memory, const char *folder, const char *ending, size_t most, char **paths);
+
+/* The absolute path without links or dots, from MEMORY; NULL when there is none. */
+char *files_real_path(Memory *memory, const char *path);
+
+/* Whether PATH is a regular file. */
+bool files_exist(const char *path);
+
+#endif

@@ -1,0 +1,38 @@
+/* Text that grows, and what is asked of UTF-8. */
+#ifndef WATERLEAF_BASE_TEXT_H
+#define WATERLEAF_BASE_TEXT_H
+
+#include "base/memory.h"
+
+typedef struct Text Text;
+struct Text {
+    Memory *memory;
+    char *at; /* ends in NUL once anything was added; before that NULL */
+    size_t length;
+    size_t room;
+};
+
+void text_open(Text *text, Memory *memory);
+void text_close(Text *text);
+void text_clear(Text *text);
+void text_add(Text *text, const char *bytes, size_t length);
+void text_put(Text *text, const char *c_string);
+void text_char(Text *text, char c);
+void text_print(Text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+/* One code point from at most LENGTH bytes; its length in *TAKEN (at least 1).
+ * A byte that begins no valid sequence gives 0xFFFD and takes 1. */
+uint32_t utf8_decode(const char *bytes, size_t length, size_t *taken);
+
+/* How many code points; invalid bytes count one each. */
+size_t utf8_count(const char *bytes, size_t length);
+
+/* Columns on a terminal: 0 for combining marks, 2 for wide forms, else 1. */
+int utf8_width(uint32_t code_point);
+size_t utf8_columns(const char *bytes, size_t length);
+
+/* The number of edits (insert, delete, change, swap of neighbours) between two
+ * words, by code point, stopping at MOST + 1. Case differences cost nothing. */
+unsigned text_distance(const char *one, size_t one_length, const char *other, size_t other_length, unsigned most);
+
+#endif

@@ -1,0 +1,85 @@
+/* The tree of a document: putting it together, and walking it. */
+#include "documents/document.h"
+
+#include <string.h>
+
+static const char *kept(Document *document, const char *text)
+{
+    return text ? arena_copy(document->arena, text, strlen(text)) : NULL;
+}
+
+void document_open(Document *document, Arena *arena, const char *title)
+{
+    *document = (Document){.arena = arena};
+    document->root = arena_take(arena, sizeof *document->root);
+    document->root->text = kept(document, title);
+    document->inside = document->root;
+}
+
+bool document_holds(DocumentForm form) { return form <= DOCUMENT_HOLD; }
+
+DocumentNode *document_add(Document *document, DocumentForm form, const char *label, const char *text)
+{
+    DocumentNode *node = arena_take(document->arena, sizeof *node);
+    node->form = form;
+    node->label = kept(document, label);
+    node->text = kept(document, text);
+    node->parent = document->inside;
+    if (document->inside->last)
+        document->inside->last->next = node;
+    else
+        document->inside->first = node;
+    document->inside->last = node;
+    return node;
+}
+
+DocumentNode *document_enter(Document *document, DocumentForm form, const char *label, const char *text)
+{
+    return document->inside = document_add(document, form, label, text);
+}
+
+void document_leave(Document *document)
+{
+    if (document->inside->parent)
+        document->inside = document->inside->parent;
+}
+
+void document_heading(Document *document, unsigned level, const char *text)
+{
+    document_add(document, DOCUMENT_HEADING, NULL, text)->level = level;
+}
+
+void document_pair(Document *document, const char *label, const char *text)
+{
+    document_add(document, DOCUMENT_PAIR, label, text);
+}
+
+void document_cell(Document *document, unsigned marks, const char *text)
+{
+    document_add(document, DOCUMENT_CELL, NULL, text ? text : "")->marks = marks;
+}
+
+void document_field(Document *document, unsigned marks, const char *label, const char *expected)
+{
+    document_add(document, DOCUMENT_FIELD, label, expected)->marks = marks;
+}
+
+bool document_next(DocumentWalk *walk)
+{
+    const DocumentNode *node = walk->node;
+    if (!node) {
+        walk->node = walk->root;
+        walk->entering = true;
+        return walk->node != NULL;
+    }
+    if (walk->entering && document_holds(node->form)) {
+        walk->entering = node->first != NULL;
+        walk->node = node->first ? node->first : node;
+        return true;
+    }
+    if (node == walk->root)
+        return false;
+    walk->entering = node->next != NULL;
+    walk->node = node->next ? node->next : node->parent;
+    return true;
+}

@@ -1,0 +1,95 @@
+/* What is printed or shown: headings, tables, things to tick, blanks to write
+ * into. One tree in one arena, written by a generator that knows no back end
+ * and walked, entering and leaving, by back ends that know nothing of what is told.
+ *
+ *     document_open(&document, &arena);
+ *     document_enter(&document, DOCUMENT_PART, ...);     what follows is inside it
+ *     document_add(&document, DOCUMENT_PARAGRAPH, ...);  has nothing inside
+ *     document_leave(&document);
+ *
+ * All text is copied.
+ */
+#ifndef WATERLEAF_DOCUMENTS_DOCUMENT_H
+#define WATERLEAF_DOCUMENTS_DOCUMENT_H
+
+#include "base/arena.h"
+
+typedef enum DocumentForm {
+    /* what holds others */
+    DOCUMENT_ROOT,
+    DOCUMENT_PART,     /* begins a page. text: what each of its pages says */
+    DOCUMENT_KEEP,     /* stays on one page */
+    DOCUMENT_LIST,     /* of items */
+    DOCUMENT_PAIRS,    /* of pairs */
+    DOCUMENT_TABLE,    /* a HEAD, then ROWs. text: its caption */
+    DOCUMENT_HEAD,     /* of cells; repeated where the table goes over to another page */
+    DOCUMENT_ROW,      /* of cells; then, if there are any, FIELDS that stand below them and stay with them */
+    DOCUMENT_FIELDS,   /* of fields. With DOCUMENT_IN_LINE they stand side by side */
+    DOCUMENT_HOLD,     /* work stops here until somebody signs. label: the word for it; text: for what; then fields */
+    /* what holds none */
+    DOCUMENT_HEADING,  /* text, level from 1 */
+    DOCUMENT_PARAGRAPH,
+    DOCUMENT_NOTE,     /* a paragraph that may be overlooked */
+    DOCUMENT_ITEM,
+    DOCUMENT_PAIR,     /* label, text */
+    DOCUMENT_CELL,     /* text; marks say what it is */
+    DOCUMENT_TICK,     /* something done once and ticked. label: its number; text; level where it is a heading as well, else 0 */
+    DOCUMENT_FIELD,    /* a blank to write into. label: what; text: what is expected, or NULL */
+    DOCUMENT_CAUTION   /* label: the signal word; text: what to know; hint: what to wear, or NULL */
+} DocumentForm;
+
+/* Marks of cells, fields, tables. */
+enum {
+    DOCUMENT_NUMBER = 1,    /* stands at the right */
+    DOCUMENT_ROW_HEAD = 2,  /* names its row */
+    DOCUMENT_BLANK = 4,     /* to be written into */
+    DOCUMENT_TICK_BOX = 8,
+    DOCUMENT_STRONG = 16,   /* what the row is read for */
+    DOCUMENT_IN_LINE = 32,
+    DOCUMENT_LONG = 64      /* a field for a sentence or a signature */
+};
+
+typedef struct DocumentNode DocumentNode;
+struct DocumentNode {
+    DocumentForm form;
+    unsigned level;
+    unsigned marks;
+    const char *text, *label, *hint; /* never NULL unless said above */
+    DocumentNode *parent, *first, *last, *next;
+};
+
+typedef struct Document {
+    Arena *arena;
+    DocumentNode *root; /* its text is the title */
+    DocumentNode *inside; /* what is entered now */
+} Document;
+
+void document_open(Document *document, Arena *arena, const char *title);
+
+/* Adds a node where the document stands; LABEL and TEXT may be NULL. */
+DocumentNode *document_add(Document *document, DocumentForm form, const char *label, const char *text);
+
+/* The same, and what follows is inside it until document_leave. */
+DocumentNode *document_enter(Document *document, DocumentForm form, const char *label, const char *text);
+void document_leave(Document *document);
+
+/* Short ways for what is said most. */
+void document_heading(Document *document, unsigned level, const char *text);
+void document_pair(Document *document, const char *label, const char *text);
+void document_cell(Document *document, unsigned marks, const char *text);
+void document_field(Document *document, unsigned marks, const char *label, const char *expected);
+
+/* Whether nodes of FORM hold others. */
+bool document_holds(DocumentForm form);
+
+/* A way through all below and including ROOT: each node is entered, and those that
+ * hold others are left as well. Begins as {.root = …}. */
+typedef struct DocumentWalk {
+    const DocumentNode *root;
+    const DocumentNode *node;
+    bool entering;
+} DocumentWalk;
+
+bool document_next(DocumentWalk *walk);
+
+#endif

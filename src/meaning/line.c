@@ -1,0 +1,124 @@
+/* Looking at the parts of a line. */
+#include "meaning/line.h"
+
+static NodeId child_of_form(const World *world, NodeId line, NodeForm form)
+{
+    for (NodeId part = world_node(world, line)->first; part != 0; part = world_node(world, part)->next) {
+        if (world_node(world, part)->form == form) {
+            return part;
+        }
+    }
+    return 0;
+}
+
+NodeId line_first(const World *world, NodeId line)
+{
+    NodeId first = world_node(world, line)->first;
+    return first != 0 && line_is_argument(world, first) ? first : 0;
+}
+
+static NodeId inside(const World *world, NodeId line, NodeForm form)
+{
+    NodeId part = child_of_form(world, line, form);
+    return part == 0 ? 0 : world_node(world, part)->first;
+}
+
+NodeId line_bound(const World *world, NodeId line)
+{
+    return inside(world, line, NODE_BIND);
+}
+
+NodeId line_when(const World *world, NodeId line)
+{
+    return inside(world, line, NODE_WHEN);
+}
+
+NodeId line_block(const World *world, NodeId line)
+{
+    return child_of_form(world, line, NODE_BLOCK);
+}
+
+NodeId line_shown(const World *world, NodeId line)
+{
+    return inside(world, line, NODE_SHOWN);
+}
+
+NodeId line_else(const World *world, NodeId line)
+{
+    return inside(world, line, NODE_ELSE);
+}
+
+uint32_t line_marks(const World *world, NodeId line)
+{
+    uint32_t marks = 0;
+    for (NodeId part = world_node(world, line)->first; part != 0; part = world_node(world, part)->next) {
+        if (world_node(world, part)->form == NODE_PROVENANCE) {
+            Name word = world_node(world, part)->value;
+            marks |= word == KNOWN_source ? MARK_SOURCE : word == KNOWN_practice ? MARK_PRACTICE
+                : word == KNOWN_memory ? MARK_MEMORY : word == KNOWN_supplier ? MARK_SUPPLIER : MARK_MEASURED;
+        }
+    }
+    return marks;
+}
+
+NodeId line_source(const World *world, NodeId line)
+{
+    for (NodeId part = world_node(world, line)->first; part != 0; part = world_node(world, part)->next) {
+        if (world_node(world, part)->form == NODE_PROVENANCE && world_node(world, part)->first != 0) {
+            return world_node(world, part)->first;
+        }
+    }
+    return 0;
+}
+
+bool line_is_argument(const World *world, NodeId part)
+{
+    switch ((NodeForm)world_node(world, part)->form) {
+    case NODE_BIND: case NODE_WHEN: case NODE_BLOCK: case NODE_PROVENANCE: case NODE_SHOWN: case NODE_ELSE:
+        return false;
+    default:
+        return true;
+    }
+}
+
+bool line_is_word(const World *world, NodeId part, Name name)
+{
+    if (part == 0) {
+        return false;
+    }
+    const Node *node = world_node(world, part);
+    return (node->form == NODE_PREPOSITION || node->form == NODE_NAME) && node->value == name;
+}
+
+NodeId line_behind(const World *world, NodeId line, Name name)
+{
+    for (NodeId part = world_node(world, line)->first; part != 0; part = world_node(world, part)->next) {
+        if (line_is_word(world, part, name)) {
+            NodeId next = world_node(world, part)->next;
+            return next != 0 && line_is_argument(world, next) ? next : 0;
+        }
+    }
+    return 0;
+}
+
+Span line_span(const World *world, NodeId line)
+{
+    Span span = world_span(world, line);
+    NodeId block = line_block(world, line);
+    if (block != 0) {
+        uint32_t last = world_node(world, line)->start;
+        for (NodeId part = world_node(world, line)->first; part != block; part = world_node(world, part)->next) {
+            last = world_node(world, part)->end;
+        }
+        if (last > span.start && last < span.end) {
+            span.end = last;
+        } else {
+            span.end = span.start + (uint32_t)0;
+            const char *at = sources_bytes(&world->sources, span.start);
+            while (at[span.end - span.start] != 0 && at[span.end - span.start] != '\n' && at[span.end - span.start] != ':') {
+                span.end++;
+            }
+        }
+    }
+    return span;
+}

@@ -1,0 +1,45 @@
+/* Looking at the parts of a line. */
+#ifndef WATERLEAF_MEANING_LINE_H
+#define WATERLEAF_MEANING_LINE_H
+
+#include "meaning/world.h"
+
+/* Marks of where a value comes from. */
+enum { MARK_SOURCE = 1, MARK_PRACTICE = 2, MARK_MEMORY = 4, MARK_SUPPLIER = 8, MARK_MEASURED = 16 };
+
+static inline Name line_head(const World *world, NodeId line) { return world_node(world, line)->value; }
+static inline bool line_unreadable(const World *world, NodeId line) { return world_node(world, line)->extra != 0; }
+
+/* The first part; 0: none. */
+NodeId line_first(const World *world, NodeId line);
+
+/* The expression behind the `=` that binds; 0: none. */
+NodeId line_bound(const World *world, NodeId line);
+
+/* The condition behind `when`; 0: none. */
+NodeId line_when(const World *world, NodeId line);
+
+/* The BLOCK; 0: none. */
+NodeId line_block(const World *world, NodeId line);
+
+/* The UNIT behind `shown in`; the TEXT behind else; 0: none. */
+NodeId line_shown(const World *world, NodeId line);
+NodeId line_else(const World *world, NodeId line);
+
+/* The marks of origin told in a line, and its first `source` text. */
+uint32_t line_marks(const World *world, NodeId line);
+NodeId line_source(const World *world, NodeId line);
+
+/* Whether PART stands for a value: no note, no condition, no block. */
+bool line_is_argument(const World *world, NodeId part);
+
+/* Whether PART is the word NAME, as a preposition or a name. */
+bool line_is_word(const World *world, NodeId part, Name name);
+
+/* The part behind the word NAME in a line; 0: none. */
+NodeId line_behind(const World *world, NodeId line, Name name);
+
+/* How the line without its block is written, for pointing at. */
+Span line_span(const World *world, NodeId line);
+
+#endif

@@ -1,0 +1,143 @@
+/* The world's lists, its spaces of names, and how it words things in messages. */
+#include "meaning/world.h"
+
+#include "meaning/kind.h"
+
+#include <string.h>
+
+void world_open(World *world, Memory *memory, Arena *scratch, Messages *messages)
+{
+    *world = (World){.memory = memory, .scratch = scratch, .messages = messages};
+    names_open(&world->names, memory);
+    static const char *const known[] = {
+#define KNOWN(id, text) text,
+#include "meaning/known.def"
+#undef KNOWN
+    };
+    for (size_t i = 0; i < sizeof known / sizeof known[0]; i++) {
+        names_of(&world->names, memory, known[i]);
+    }
+    sources_open(&world->sources, memory);
+    tree_open(&world->tree, memory);
+    kind_open(world);
+    list_add(memory, &world->bases);
+    list_add(memory, &world->units);
+    list_add(memory, &world->shapes);
+    list_add(memory, &world->fields);
+    list_add(memory, &world->words);
+    list_add(memory, &world->things);
+    list_add(memory, &world->values);
+    list_add(memory, &world->lets);
+    list_add(memory, &world->figures);
+    list_add(memory, &world->tables);
+    list_add(memory, &world->rows);
+    list_add(memory, &world->steps);
+    list_add(memory, &world->effects);
+    list_add(memory, &world->calls);
+    list_add(memory, &world->branches);
+    list_add(memory, &world->papers);
+    list_add(memory, &world->furnish);
+    list_add(memory, &world->checks);
+    list_add(memory, &world->batches);
+    list_add(memory, &world->choices);
+    list_add(memory, &world->abouts);
+    list_add(memory, &world->element_types);
+}
+
+uint32_t world_declared(const World *world, Space space, Name name)
+{
+    uint32_t place = name * DECLARED_SPACES + space;
+    return place < world->declared.count ? world->declared.at[place] : 0;
+}
+
+void world_declare(World *world, Space space, Name name, uint32_t what)
+{
+    uint32_t place = name * DECLARED_SPACES + space;
+    while (world->declared.count <= place) {
+        list_push(world->memory, &world->declared, 0);
+    }
+    world->declared.at[place] = what;
+}
+
+const char *world_word(World *world, Name name)
+{
+    const char *text = names_text(&world->names, name);
+    return arena_copy(world->scratch, text, strlen(text));
+}
+
+const char *world_written(World *world, NodeId node)
+{
+    Span span = world_span(world, node);
+    size_t length = span.end > span.start ? span.end - span.start : 0;
+    return arena_copy(world->scratch, sources_bytes(&world->sources, span.start), length < 80 ? length : 80);
+}
+
+static const char *with_article(World *world, const char *noun)
+{
+    bool vowel = noun[0] != 0 && strchr("aeiou", noun[0]) != NULL;
+    return arena_print(world->scratch, "%s %s", vowel ? "an" : "a", noun);
+}
+
+const char *world_type_text(World *world, Type type)
+{
+    uint32_t index = TYPE_INDEX(type);
+    switch (TYPE_SORT(type)) {
+    case TYPE_NUMBER:
+        return index == KIND_ONE ? "a plain number" : with_article(world, kind_text(world, index));
+    case TYPE_BAND:
+        return arena_print(world->scratch, "a range of %s", kind_text(world, index));
+    case TYPE_THING:
+        return with_article(world, world_word(world, world->shapes.at[index].name));
+    case TYPE_WORD:
+        return arena_print(world->scratch, "a word for %s", world_word(world, world->fields.at[index].name));
+    case TYPE_LIST:
+        return "a list";
+    case TYPE_SET:
+        return arena_print(world->scratch, "a set of %s", world_word(world, world->shapes.at[index].name));
+    case TYPE_TEXT:
+        return "a text";
+    case TYPE_TRUTH:
+        return "a yes or no";
+    case TYPE_SIZE:
+        return "a size";
+    case TYPE_ABSENT:
+        return "none";
+    case TYPE_STEP:
+        return "a step";
+    case TYPE_UNKNOWN:
+        break;
+    }
+    return "something unknown";
+}
+
+Name world_nearest(World *world, Name name, Space space)
+{
+    const char *text = names_text(&world->names, name);
+    size_t length = strlen(text);
+    unsigned most = (unsigned)(length / 3 + 1);
+    if (most > 3) {
+        most = 3;
+    }
+    Name nearest = 0;
+    for (Name other = 1; other < world->names.entries.count; other++) {
+        if (other == name || world_declared(world, space, other) == 0) {
+            continue;
+        }
+        const char *candidate = names_text(&world->names, other);
+        unsigned distance = text_distance(text, length, candidate, strlen(candidate), most);
+        if (distance <= most && distance < length) {
+            nearest = other;
+            most = distance == 0 ? 0 : distance - 1;
+            if (distance == 0) {
+                break;
+            }
+        }
+    }
+    return nearest;
+}
+
+const char *world_guess(World *world, Name name, Space space)
+{
+    Name nearest = world_nearest(world, name, space);
+    return nearest == 0 ? "" : arena_print(world->scratch, "Did you mean %s?", names_text(&world->names, nearest));
+}

@@ -1,0 +1,262 @@
+/* What is asked of a thing or a subject: told, by default, or by formula. */
+#include "reckoning/run.h"
+
+#include "reckoning/trace.h"
+
+#include <math.h>
+
+static Value formula(Run *run, uint32_t ref, NodeId node)
+{
+    Value slots[RUN_SLOTS];
+    Frame frame = {.slots = slots, .self = ref};
+    return run_value(run, &frame, node);
+}
+
+static Value by_default(Run *run, uint32_t ref, const Field *field)
+{
+    if (field->value == 0) {
+        return run_absent(0);
+    }
+    Value value = formula(run, ref, field->value);
+    value.marks |= field->marks;
+    return value;
+}
+
+static Value thing_attribute(Run *run, ThingId thing, FieldId id)
+{
+    World *world = run->world;
+    const Field *field = &world->fields.at[id];
+    for (uint32_t i = world->things.at[thing].first; i != 0; i = world->values.at[i].next) {
+        const ThingValue *at = &world->values.at[i];
+        if (at->field == id) {
+            if (at->thing != 0) {
+                return (Value){0, REF(REF_THING, at->thing), 0};
+            }
+            Value value = at->node == 0 ? run_absent(0) : formula(run, REF(REF_THING, thing), at->node);
+            value.marks |= at->marks;
+            return value;
+        }
+    }
+    return by_default(run, REF(REF_THING, thing), field);
+}
+
+/* Settled attributes are asked for often and stay: a small table keeps them. */
+static Value kept_thing_attribute(Run *run, ThingId thing, FieldId id)
+{
+    uint64_t key = (uint64_t)run->generation << 40 ^ (uint64_t)thing << 16 ^ id;
+    key *= 0x9E3779B97F4A7C15u; /* odd: no two keys become one */
+    AttributeKept *kept = &run->kept[key >> 54 & (ATTRIBUTES_KEPT - 1)];
+    if (kept->key == key && run->trace == NULL) {
+        return kept->value;
+    }
+    Value value = thing_attribute(run, thing, id);
+    *kept = (AttributeKept){key, value};
+    return value;
+}
+
+static Value subject_attribute(Run *run, uint32_t index, FieldId id)
+{
+    const Field *field = &run->world->fields.at[id];
+    const Subject *subject = &run->subjects[index];
+    if (!subject->live) {
+        return run_absent(0);
+    }
+    if (field->sort == FIELD_GIVES) {
+        Value value = formula(run, REF(REF_SUBJECT, index), field->value);
+        trace_attribute(run, id, index, value);
+        return value;
+    }
+    if (field->name == KNOWN_material && subject->material != 0) {
+        return (Value){0, REF(REF_THING, subject->material), 0};
+    }
+    return subject->attributes[field->slot];
+}
+
+static Value of_material(Run *run, ThingId material, const Field *field, FieldId id)
+{
+    if (field->name == KNOWN_material) {
+        return material == 0 ? run_absent(0) : (Value){0, REF(REF_THING, material), 0};
+    }
+    return material == 0 ? run_absent(0) : kept_thing_attribute(run, material, id);
+}
+
+static Value content_attribute(Run *run, uint32_t index, FieldId id)
+{
+    const Field *field = &run->world->fields.at[id];
+    const Content *content = &run->subjects[index >> 8].contents[index & 255];
+    if (field->name == KNOWN_mass) {
+        return run_number(content->mass, content->marks);
+    }
+    if (field->name == KNOWN_retention && field->owner == settle_shape(run->world, KNOWN_content)) {
+        return run_number(content->retention, content->marks);
+    }
+    return of_material(run, content->material, field, id);
+}
+
+static Value bill_attribute(Run *run, uint32_t index, FieldId id)
+{
+    const Field *field = &run->world->fields.at[id];
+    const BillItem *item = run->at_end ? &run->bill.at[index] : &run->bill_before.at[index];
+    return field->name == KNOWN_mass ? run_number(item->mass, item->marks) : of_material(run, item->material, field, id);
+}
+
+static Value addition_attribute(Run *run, uint32_t index, FieldId id)
+{
+    const Field *field = &run->world->fields.at[id];
+    const Addition *addition = run->at_end ? &run->additions.at[index] : &run->additions_before.at[index];
+    if (field->name == KNOWN_mass) {
+        return run_number(addition->mass, 0);
+    }
+    if (field->name == KNOWN_dose) {
+        return addition->dose;
+    }
+    if (field->name == KNOWN_retention && field->owner == settle_shape(run->world, KNOWN_addition)) {
+        return run_number(addition->retention, 0);
+    }
+    return of_material(run, addition->material, field, id);
+}
+
+static Value ledger_attribute(Run *run, uint32_t index, FieldId id)
+{
+    const Field *field = &run->world->fields.at[id];
+    const LedgerEntry *entry = run->at_end ? &run->ledger.at[index] : &run->ledger_before.at[index];
+    if (field->name == KNOWN_mass) {
+        return run_number(entry->mass, 0);
+    }
+    if (field->name == KNOWN_way) {
+        return (Value){0, entry->way, 0};
+    }
+    return of_material(run, entry->material, field, id);
+}
+
+Value run_attribute(Run *run, uint32_t ref, FieldId field)
+{
+    uint32_t index = REF_INDEX(ref);
+    switch (REF_SORT(ref)) {
+    case REF_THING: {
+        Value value = kept_thing_attribute(run, index, field);
+        trace_attribute(run, field, index | 0x40000000u, value);
+        return value;
+    }
+    case REF_SUBJECT:
+        return subject_attribute(run, index, field);
+    case REF_CONTENT:
+        return content_attribute(run, index, field);
+    case REF_BILL:
+        return bill_attribute(run, index, field);
+    case REF_ADDITION:
+        return addition_attribute(run, index, field);
+    case REF_LEDGER:
+        return ledger_attribute(run, index, field);
+    case REF_PARCEL:
+        return run->world->fields.at[field].name == KNOWN_number ? run_number((double)index + 1, 0) : run_absent(0);
+    }
+    return run_absent(0);
+}
+
+/* A content or an item bears the marks of its material. */
+static ThingId material_of(Run *run, uint32_t ref)
+{
+    uint32_t index = REF_INDEX(ref);
+    switch (REF_SORT(ref)) {
+    case REF_THING:
+        return index;
+    case REF_CONTENT:
+        return run->subjects[index >> 8].contents[index & 255].material;
+    case REF_BILL:
+        return run->at_end ? run->bill.at[index].material : run->bill_before.at[index].material;
+    case REF_ADDITION:
+        return run->at_end ? run->additions.at[index].material : run->additions_before.at[index].material;
+    case REF_LEDGER:
+        return run->at_end ? run->ledger.at[index].material : run->ledger_before.at[index].material;
+    case REF_SUBJECT: case REF_PARCEL:
+        break;
+    }
+    return 0;
+}
+
+bool run_has_mark(Run *run, uint32_t ref, FieldId mark)
+{
+    World *world = run->world;
+    if (REF_SORT(ref) == REF_SUBJECT) {
+        return (run->subjects[REF_INDEX(ref)].mark_bits >> world->fields.at[mark].slot & 1) != 0;
+    }
+    ThingId thing = material_of(run, ref);
+    for (uint32_t i = thing == 0 ? 0 : world->things.at[thing].first; i != 0; i = world->values.at[i].next) {
+        if (world->values.at[i].field == mark) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static ThingId first_held(const World *world, ThingId holder, ShapeId shape)
+{
+    for (ThingId id = holder == 0 ? 0 : world->things.at[holder].first_held; id != 0; id = world->things.at[id].next_held) {
+        if (settle_shape_within(world, world->things.at[id].shape, shape)) {
+            return id;
+        }
+    }
+    return 0;
+}
+
+ThingId run_held(Run *run, ShapeId shape)
+{
+    World *world = run->world;
+    ThingId paper = world->papers.at[run->paper].thing;
+    FieldId own = settle_field(world, world->things.at[paper].shape, world->shapes.at[shape].name);
+    if (own != 0 && TYPE_SORT(world->fields.at[own].type) == TYPE_THING) {
+        Value value = run_attribute(run, REF(REF_THING, paper), own);
+        return run_told(value) ? REF_INDEX(value.thing) : 0;
+    }
+    return first_held(world, run->mill, shape);
+}
+
+ThingId run_held_named(Run *run, Name name)
+{
+    World *world = run->world;
+    for (ThingId id = run->mill == 0 ? 0 : world->things.at[run->mill].first_held; id != 0; id = world->things.at[id].next_held) {
+        if (world->things.at[id].name == name) {
+            return id;
+        }
+    }
+    return 0;
+}
+
+Value run_let(Run *run, uint32_t let)
+{
+    Value slots[RUN_SLOTS];
+    Frame frame = {.slots = slots};
+    const Let *at = &run->world->lets.at[let];
+    Value value = run_value(run, &frame, at->value);
+    value.marks |= line_marks(run->world, at->line);
+    return value;
+}
+
+Value run_figure(Run *run, uint32_t figure)
+{
+    if (figure == run->world->unknown) {
+        return run_number(run->unknown, 0);
+    }
+    FigureKept *kept = &run->figures.at[figure];
+    if (kept->walk == run->walk && run->trace == NULL) {
+        return kept->value;
+    }
+    Value value = run_figure_of(run, figure, 0);
+    kept = &run->figures.at[figure];
+    if (run->at_end) { /* before the end the subjects still change */
+        *kept = (FigureKept){value, run->walk};
+    }
+    return value;
+}
+
+Value run_figure_of(Run *run, uint32_t figure, uint32_t ref)
+{
+    Value slots[RUN_SLOTS];
+    Frame frame = {.slots = slots};
+    const Figure *at = &run->world->figures.at[figure];
+    if (at->set != 0) {
+        slots[BOUND_INDEX(run->world->bindings.at[at->set])] = (Value){0, ref, 0};
+    }
+    return run_value(run, &frame, at->value);
+}

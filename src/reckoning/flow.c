@@ -1,0 +1,582 @@
+/* The walk. C knows the effects of steps; what the steps are, stdlib and the
+ * mill's scripts say. */
+#include "reckoning/flow.h"
+
+#include "reckoning/subjects.h"
+
+#include <math.h>
+
+typedef struct Doing {
+    Run *run;
+    Frame *frame;
+    const Effect *effect;
+    StepRecord *record;
+    double waited, occupied;
+} Doing;
+
+static Value of(Doing *doing, NodeId node)
+{
+    return run_value(doing->run, doing->frame, node);
+}
+
+/* The subject that an effect works on; -1: it is none that is there. */
+static int subject_of(Doing *doing, NodeId node)
+{
+    Value value = of(doing, node);
+    if (!run_told(value) || REF_SORT(value.thing) != REF_SUBJECT || !doing->run->subjects[REF_INDEX(value.thing)].live) {
+        if (doing->run->last) {
+            run_say(doing->run, SAY_not_there, node, world_written(doing->run->world, node), NULL);
+        }
+        doing->run->failed = true;
+        return -1;
+    }
+    return (int)REF_INDEX(value.thing);
+}
+
+/* An amount that must be told: what adds, loses, spoils or makes. */
+static bool told_amount(Doing *doing, Value value, NodeId node)
+{
+    if (run_told(value)) {
+        return true;
+    }
+    if (doing->run->last) {
+        run_say(doing->run, SAY_amount_not_told, node, world_written(doing->run->world, node), NULL);
+    }
+    doing->run->failed = true;
+    return false;
+}
+
+static void do_sets(Doing *doing)
+{
+    Run *run = doing->run;
+    int index = subject_of(doing, doing->effect->target);
+    if (index < 0) {
+        return;
+    }
+    Value value = of(doing, doing->effect->one);
+    FieldId field = doing->effect->detail;
+    bool adds_up = subjects_adds_up(run, field);
+    Value *now = &run->subjects[index].attributes[run->world->fields.at[field].slot];
+    if (!run_told(value) && adds_up) {
+        return; /* a water that is not told passes */
+    }
+    if (adds_up && run->last) {
+        double change = value.number - (run_told(*now) ? now->number : 0);
+        subjects_note(run, 0, change, change > 0 ? KNOWN_added : KNOWN_drained, index == SUBJECT_SHEET);
+    }
+    *now = value;
+}
+
+static void do_states(Doing *doing)
+{
+    Run *run = doing->run;
+    int index = subject_of(doing, doing->effect->target);
+    if (index < 0) {
+        return;
+    }
+    const Field *field = &run->world->fields.at[doing->effect->detail];
+    bool not = (doing->effect->flags & EFFECT_SIGNED) != 0;
+    if (field->sort == FIELD_MARK) {
+        uint64_t bit = (uint64_t)1 << field->slot;
+        run->subjects[index].mark_bits = not ? run->subjects[index].mark_bits & ~bit : run->subjects[index].mark_bits | bit;
+    } else if (!not) {
+        run->subjects[index].attributes[field->slot] = (Value){0, doing->effect->name, 0};
+    }
+}
+
+static void add_to_bill(Run *run, ThingId material, double mass, bool of_parcel, uint32_t marks)
+{
+    for (uint32_t i = 0; i < run->bill.count; i++) {
+        BillItem *item = &run->bill.at[i];
+        if (item->material == material) {
+            item->mass += mass;
+            item->marks |= marks;
+            item->of_parcel = item->of_parcel && of_parcel;
+            return;
+        }
+    }
+    list_push(run->memory, &run->bill, (BillItem){material, mass, of_parcel, marks});
+}
+
+static FieldId material_field(Run *run, Name name)
+{
+    return settle_field(run->world, settle_shape(run->world, KNOWN_material), name);
+}
+
+/* What of an addition ends in the sheet: told in the line, or the material's. */
+static Value retention_of(Doing *doing, ThingId material)
+{
+    if (doing->effect->two != 0) {
+        return of(doing, doing->effect->two);
+    }
+    FieldId field = material_field(doing->run, KNOWN_retention);
+    Value value = field == 0 ? run_absent(0) : run_attribute(doing->run, REF(REF_THING, material), field);
+    return run_told(value) ? value : run_number(1, 0);
+}
+
+static void do_adds(Doing *doing)
+{
+    Run *run = doing->run;
+    const Effect *effect = doing->effect;
+    Value what = of(doing, effect->three), amount = of(doing, effect->one);
+    if (!run_told(what)) {
+        return;
+    }
+    int index = subject_of(doing, effect->target);
+    if (index < 0 || !told_amount(doing, amount, effect->one)) {
+        return;
+    }
+    double mass = amount.number;
+    uint32_t marks = amount.marks;
+    if (effect->detail != 0) {
+        Value basis = run_attribute(run, REF(REF_SUBJECT, (uint32_t)index), effect->detail);
+        if (!told_amount(doing, basis, effect->one)) {
+            return;
+        }
+        mass *= basis.number;
+    }
+    ThingId material = REF_INDEX(what.thing);
+    bool to_sheet = index == SUBJECT_SHEET;
+    Value retention = to_sheet ? run_number(1, 0) : retention_of(doing, material);
+    Content *content = subjects_content(run, (uint32_t)index, material);
+    if (content == NULL || !told_amount(doing, retention, effect->two)) {
+        return;
+    }
+    double sum = content->mass + mass;
+    content->retention = sum > 0 ? (content->mass * content->retention + mass * retention.number) / sum : retention.number;
+    content->mass = sum;
+    content->marks |= marks | retention.marks;
+    if (run->last) {
+        double billed = mass * (to_sheet ? run->left : run->parcels);
+        add_to_bill(run, material, billed, !to_sheet, marks);
+        list_push(run->memory, &run->additions,
+                  (Addition){material, billed, retention.number, run->call, effect->one, amount,
+                             run->world->types.at[effect->one], !to_sheet});
+        subjects_note(run, material, mass, KNOWN_added, to_sheet);
+    }
+}
+
+static bool matches(Run *run, const Effect *effect, ThingId material, Value what)
+{
+    if (effect->detail == 0) {
+        return run_told(what) && REF_INDEX(what.thing) == material;
+    }
+    const Field *field = &run->world->fields.at[effect->detail];
+    if (field->sort == FIELD_MARK) {
+        return run_has_mark(run, REF(REF_THING, material), effect->detail);
+    }
+    Value word = run_attribute(run, REF(REF_THING, material), effect->detail);
+    return run_told(word) && word.thing == effect->name;
+}
+
+static void do_removes(Doing *doing)
+{
+    Run *run = doing->run;
+    const Effect *effect = doing->effect;
+    Value from = of(doing, effect->target);
+    if (!run_told(from) || REF_SORT(from.thing) != REF_SUBJECT) {
+        return; /* from a vessel: what was left there is not in any sheet */
+    }
+    uint32_t index = REF_INDEX(from.thing);
+    Value share = effect->one == 0 ? run_number(1, 0) : of(doing, effect->one);
+    Value what = effect->detail == 0 ? of(doing, effect->three) : run_absent(0);
+    if (!told_amount(doing, share, effect->one)) {
+        return;
+    }
+    for (uint32_t i = 0; i < run->subjects[index].count; i++) {
+        Content *content = &run->subjects[index].contents[i];
+        if (matches(run, effect, content->material, what)) {
+            subjects_note(run, content->material, -content->mass * share.number, KNOWN_drained, index == SUBJECT_SHEET);
+            content->mass *= 1 - share.number;
+        }
+    }
+}
+
+static void note_all(Run *run, uint32_t index, double share, Name way)
+{
+    for (uint32_t i = 0; run->last && i < run->subjects[index].count; i++) {
+        subjects_note(run, run->subjects[index].contents[i].material, -run->subjects[index].contents[i].mass * share, way,
+                      index == SUBJECT_SHEET);
+    }
+}
+
+static void do_loses(Doing *doing)
+{
+    Run *run = doing->run;
+    Value share = of(doing, doing->effect->one);
+    int index = subject_of(doing, doing->effect->target);
+    if (index < 0 || !told_amount(doing, share, doing->effect->one)) {
+        return;
+    }
+    note_all(run, (uint32_t)index, share.number, KNOWN_lost);
+    subjects_scale(run, (uint32_t)index, 1 - share.number);
+}
+
+static void do_spoils(Doing *doing)
+{
+    Run *run = doing->run;
+    Value share = of(doing, doing->effect->one);
+    if (!told_amount(doing, share, doing->effect->one)) {
+        return;
+    }
+    if (!run->sheet_made) {
+        if (run->last) {
+            run_say(run, SAY_no_sheets_yet, doing->effect->line, NULL, NULL);
+        }
+        run->failed = true;
+        return;
+    }
+    note_all(run, SUBJECT_SHEET, share.number, KNOWN_spoiled);
+    run->left *= 1 - share.number;
+}
+
+static void do_uses(Doing *doing)
+{
+    Run *run = doing->run;
+    Value what = of(doing, doing->effect->three), mass = of(doing, doing->effect->one);
+    if (!run->last || !run_told(what) || !run_told(mass)) {
+        return;
+    }
+    double billed = mass.number * (run->sheet_made ? 1 : run->parcels);
+    add_to_bill(run, REF_INDEX(what.thing), billed, !run->sheet_made, mass.marks);
+    list_push(run->memory, &run->ledger, (LedgerEntry){REF_INDEX(what.thing), billed, KNOWN_added, run->call});
+    list_push(run->memory, &run->ledger, (LedgerEntry){REF_INDEX(what.thing), -billed, KNOWN_used, run->call});
+}
+
+static void do_holds_back(Doing *doing)
+{
+    Run *run = doing->run;
+    Value mass = of(doing, doing->effect->one);
+    int index = subject_of(doing, doing->effect->target);
+    if (index < 0 || !run_told(mass)) {
+        return;
+    }
+    double fibre = subjects_fibre(run, (uint32_t)index);
+    double part = fibre > 0 ? mass.number / fibre : 0;
+    note_all(run, (uint32_t)index, part, KNOWN_held_back);
+    subjects_scale(run, (uint32_t)index, 1 - part);
+}
+
+/* How much more a stream must begin with, so that it holds its share when it joins. */
+static void note_gains(Run *run, uint32_t only)
+{
+    for (uint32_t i = 0; i < run->stream_count; i++) {
+        uint32_t index = SUBJECT_STREAMS + i;
+        if ((only != 0 && only != index) || run->subjects[index].joined || run->subjects[index].count == 0) {
+            continue;
+        }
+        double wanted = run->fibre_charge * run->stream_share[i];
+        double have = run->subjects[index].contents[0].mass;
+        if (have > 0) {
+            run->stream_gain[i] *= wanted / have;
+        }
+    }
+}
+
+static void do_joins(Doing *doing)
+{
+    Run *run = doing->run;
+    int only = doing->effect->one == 0 ? 0 : subject_of(doing, doing->effect->one);
+    if (only >= 0) {
+        note_gains(run, (uint32_t)only);
+        subjects_join(run, (uint32_t)only);
+    }
+}
+
+static void do_makes(Doing *doing)
+{
+    Run *run = doing->run;
+    Value fibre = of(doing, doing->effect->one);
+    if (!run->subjects[SUBJECT_STUFF].live || run->sheet_made) {
+        if (run->last) {
+            run_say(run, run->sheet_made ? SAY_formed_twice : SAY_not_there, doing->effect->line, "stuff", NULL);
+        }
+        run->failed = true;
+        return;
+    }
+    if (told_amount(doing, fibre, doing->effect->one)) {
+        subjects_make_sheet(run, fibre.number);
+    }
+}
+
+static void do_occupies(Doing *doing)
+{
+    Run *run = doing->run;
+    Value time = of(doing, doing->effect->one);
+    if (!run_told(time)) {
+        return;
+    }
+    double takes = time.number;
+    if ((doing->effect->flags & EFFECT_AT_RATE) != 0) {
+        double count = run->sheet_made && doing->record != NULL && !doing->record->of_parcel ? run->left
+            : run->sheets_formed / run->parcels;
+        takes = time.number > 0 ? count / time.number : 0;
+    }
+    doing->occupied = takes > doing->occupied ? takes : doing->occupied;
+}
+
+static void do_needs(Doing *doing)
+{
+    Run *run = doing->run;
+    if (!run_fails(run, doing->frame, doing->effect->one)) {
+        return;
+    }
+    const char *text = doing->effect->two == 0 ? world_written(run->world, doing->effect->one)
+                                               : run_text(run, doing->frame, doing->effect->two);
+    run_say(run, SAY_wrong_order, doing->effect->line, text, NULL);
+}
+
+static void do_formula(Doing *doing)
+{
+    Run *run = doing->run;
+    const Effect *effect = doing->effect;
+    Value value = of(doing, effect->one);
+    value.thing = TYPE_SORT(effect->detail) == TYPE_NUMBER ? 0 : value.thing;
+    doing->frame->slots[effect->slot] = value;
+    if (effect->sort != EFFECT_GIVES) {
+        return;
+    }
+    Given *given = &run->given.at[effect->three];
+    given->count = given->walk == run->walk ? given->count + 1 : 1;
+    given->walk = run->walk;
+    given->value = value;
+    given->call = run->call;
+    if (doing->record != NULL) {
+        list_push(run->memory, &doing->record->figures, (StepFigure){effect->name, effect->detail, value, effect->line});
+    }
+}
+
+static void do_tells(Doing *doing)
+{
+    list_push(doing->run->memory, &doing->record->tells, run_text(doing->run, doing->frame, doing->effect->one));
+}
+
+static void do_reads(Doing *doing)
+{
+    Run *run = doing->run;
+    const Effect *effect = doing->effect;
+    StepReading reading = {.what = run_text(run, doing->frame, effect->one), .is_signed = (effect->flags & EFFECT_SIGNED) != 0};
+    if (effect->two != 0) {
+        Value value = of(doing, effect->two);
+        Type type = run->world->types.at[effect->two];
+        bool band = run_told(value) && value.thing != 0 && TYPE_SORT(type) == TYPE_NUMBER;
+        reading.expected = !run_told(value) ? NULL
+            : band ? run_band_text(run, run->bands.at[value.thing], type, 0)
+                   : run_shown(run, doing->frame, effect->two, value, type);
+    }
+    list_push(run->memory, &doing->record->reads, reading);
+}
+
+static void do_cautions(Doing *doing)
+{
+    Value value = of(doing, doing->effect->one);
+    if (run_told(value) && REF_SORT(value.thing) == REF_THING) {
+        list_push(doing->run->memory, &doing->record->cautions, REF_INDEX(value.thing));
+    }
+}
+
+static void do_call(Run *run, uint32_t call, Frame *outer, StepRecord *record, Doing *times);
+
+static void do_effect(Doing *doing)
+{
+    switch ((EffectSort)doing->effect->sort) {
+    case EFFECT_SETS: do_sets(doing); break;
+    case EFFECT_STATES: do_states(doing); break;
+    case EFFECT_ADDS: do_adds(doing); break;
+    case EFFECT_REMOVES: do_removes(doing); break;
+    case EFFECT_LOSES: do_loses(doing); break;
+    case EFFECT_SPOILS: do_spoils(doing); break;
+    case EFFECT_USES: do_uses(doing); break;
+    case EFFECT_LEAVES: break;
+    case EFFECT_HOLDS_BACK: do_holds_back(doing); break;
+    case EFFECT_JOINS: do_joins(doing); break;
+    case EFFECT_MAKES: do_makes(doing); break;
+    case EFFECT_OCCUPIES: do_occupies(doing); break;
+    case EFFECT_WAITS: {
+        Value time = of(doing, doing->effect->one);
+        doing->waited += run_told(time) ? time.number : 0;
+        break;
+    }
+    case EFFECT_NEEDS: do_needs(doing); break;
+    case EFFECT_GIVES: case EFFECT_LETS: do_formula(doing); break;
+    case EFFECT_TELLS: do_tells(doing); break;
+    case EFFECT_READS: do_reads(doing); break;
+    case EFFECT_CAUTIONS: do_cautions(doing); break;
+    case EFFECT_CALLS: do_call(doing->run, doing->effect->detail, doing->frame, doing->record, doing); break;
+    case EFFECT_SORTS: break;
+    }
+}
+
+/* Arguments as told, by default, or left out. */
+static void fill_arguments(Run *run, const Call *call, Frame *outer, Frame *frame)
+{
+    World *world = run->world;
+    uint32_t i = 0;
+    for (FieldId id = world->shapes.at[world->steps.at[call->step].shape].first; id != 0; id = world->fields.at[id].next, i++) {
+        NodeId told = world->arguments.at[call->arguments + i];
+        const Field *field = &world->fields.at[id];
+        if (told != 0) {
+            frame->slots[i] = run_value(run, outer, told);
+        } else if (field->value != 0) {
+            frame->slots[i] = run_value(run, frame, field->value);
+            frame->slots[i].marks |= field->marks;
+        } else {
+            frame->slots[i] = run_absent(0);
+        }
+    }
+}
+
+static void do_call(Run *run, uint32_t id, Frame *outer, StepRecord *record, Doing *times)
+{
+    World *world = run->world;
+    const Call *call = &world->calls.at[id];
+    const Step *step = &world->steps.at[call->step];
+    Value slots[RUN_SLOTS];
+    Frame frame = {.slots = slots, .call = id, .outer = outer};
+    if (++run->depth > RUN_DEPTH || world->shapes.at[step->shape].slots > RUN_SLOTS) {
+        run_say(run, SAY_too_deep, call->line, NULL, NULL);
+        run->failed = true;
+        run->depth--;
+        return;
+    }
+    for (uint32_t i = 0; i < world->shapes.at[step->shape].slots; i++) {
+        slots[i] = run_absent(0);
+    }
+    fill_arguments(run, call, outer, &frame);
+    Doing doing = {.run = run, .frame = &frame, .record = record};
+    for (uint32_t i = 0; i < step->count; i++) {
+        doing.effect = &world->effects.at[step->first + i];
+        if ((!run->last && (doing.effect->flags & EFFECT_IN_TRIAL) == 0)
+            || (doing.effect->when != 0 && !run_holds(run, &frame, doing.effect->when))) {
+            continue;
+        }
+        do_effect(&doing);
+    }
+    run->depth--;
+    times->waited += doing.waited;
+    times->occupied = doing.occupied > times->occupied ? doing.occupied : times->occupied;
+}
+
+static bool branch_holds(Run *run, Frame *frame, uint32_t branch)
+{
+    for (; branch != 0; branch = run->world->branches.at[branch].outer) {
+        const Branch *at = &run->world->branches.at[branch];
+        if (at->condition == 0 || run_holds(run, frame, at->condition) == at->otherwise) {
+            return false;
+        }
+    }
+    return true;
+}
+
+bool flow_is_done(Run *run, uint32_t call)
+{
+    Value slots[1];
+    Frame frame = {.slots = slots};
+    const Call *at = &run->world->calls.at[call];
+    return branch_holds(run, &frame, at->branch) && (at->when == 0 || run_holds(run, &frame, at->when));
+}
+
+static void begin_streams(Run *run)
+{
+    const Paper *paper = &run->world->papers.at[run->paper];
+    Value slots[1];
+    Frame frame = {.slots = slots};
+    for (uint32_t i = 0; i < run->stream_count; i++) {
+        const FurnishLine *line = &run->world->furnish.at[paper->furnish + i];
+        Value share = run_value(run, &frame, line->share);
+        run->stream_share[i] = share.number;
+        double mass = run->fibre_charge * share.number * run->stream_gain[i];
+        subjects_begin_stream(run, i, mass);
+        if (run->last) {
+            add_to_bill(run, line->material, mass * run->parcels, true, 0);
+            subjects_note(run, line->material, mass, KNOWN_charged, false);
+        }
+    }
+}
+
+static StepRecord *record_for(Run *run, uint32_t call)
+{
+    if (!run->last) {
+        return NULL;
+    }
+    StepRecord *record = &run->records[run->record_count++];
+    *record = (StepRecord){.call = call, .of_parcel = !run->sheet_made};
+    return record;
+}
+
+static void finish(Run *run)
+{
+    run->at_end = true;
+    run->call = 0;
+    for (uint32_t i = 0; run->last && run->sheet_made && i < run->subjects[SUBJECT_SHEET].count; i++) {
+        subjects_note(run, run->subjects[SUBJECT_SHEET].contents[i].material, -run->subjects[SUBJECT_SHEET].contents[i].mass,
+                      KNOWN_sheet, true);
+    }
+    if (run->last && !run->sheet_made && !run->failed) {
+        run_say(run, SAY_nothing_formed, 0, NULL, NULL);
+        run->failed = true;
+    }
+}
+
+/* The lists of the walk before stay readable for steps that ask for them. */
+static void clear_lists(Run *run)
+{
+    if (!run->last) {
+        return;
+    }
+#define SWAP(list)                                                                   \
+    do {                                                                             \
+        void *at = run->list.at;                                                     \
+        uint32_t room = run->list.room;                                              \
+        run->list.at = run->list##_before.at;                                        \
+        run->list.room = run->list##_before.room;                                    \
+        run->list##_before.at = at;                                                  \
+        run->list##_before.room = room;                                              \
+        run->list##_before.count = run->list.count;                                  \
+        run->list.count = 0;                                                         \
+    } while (0)
+    SWAP(bill);
+    SWAP(additions);
+    SWAP(ledger);
+#undef SWAP
+    for (uint32_t i = 0; i < run->record_count; i++) {
+        memory_return(run->memory, run->records[i].tells.at);
+        memory_return(run->memory, run->records[i].reads.at);
+        memory_return(run->memory, run->records[i].cautions.at);
+        memory_return(run->memory, run->records[i].figures.at);
+    }
+    run->record_count = 0;
+}
+
+void flow_walk(Run *run, bool last)
+{
+    const Paper *paper = &run->world->papers.at[run->paper];
+    run->last = last;
+    run->walk++;
+    run->walks++;
+    run->at_end = false;
+    run->call = 0;
+    clear_lists(run);
+    subjects_reset(run);
+    begin_streams(run);
+    double clock = 0;
+    Value slots[1];
+    Frame frame = {.slots = slots};
+    for (uint32_t i = 0; i < paper->call_count; i++) {
+        uint32_t call = paper->calls + i;
+        run->call = call;
+        if (!flow_is_done(run, call)) {
+            continue;
+        }
+        StepRecord *record = record_for(run, call);
+        Doing times = {.run = run};
+        do_call(run, call, &frame, record, &times);
+        double takes = times.waited > times.occupied ? times.waited : times.occupied;
+        if (record != NULL) {
+            record->begins = clock;
+            record->ends = clock + takes;
+        }
+        clock += takes;
+    }
+    finish(run);
+}

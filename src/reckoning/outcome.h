@@ -1,0 +1,100 @@
+/* What comes of working a paper out: the numbers and sentences that are shown,
+ * printed and explained. Made once, after the last walk; nothing in it is
+ * worked out again by whoever shows it.
+ *
+ * Everything stands in the arena of the run and is gone with it. Numbers are in
+ * base units of their kind; `shown` is what a person reads.
+ */
+#ifndef WATERLEAF_RECKONING_OUTCOME_H
+#define WATERLEAF_RECKONING_OUTCOME_H
+
+#include "meaning/world.h"
+
+/* A value that is shown. */
+typedef struct Quantity {
+    Type type;
+    bool told;          /* false: not told; nothing else holds then but `shown`, which is "not told" */
+    double value;       /* in base units */
+    bool has_band;      /* some `about` moves it by more than its shown decimals */
+    double low, high;   /* in base units; equal to value where there is no band */
+    UnitId unit;        /* in which it is shown; 0: plain */
+    double in_unit, low_in_unit, high_in_unit;
+    uint32_t marks;     /* MARK_… of meaning/line.h: where its inputs come from */
+    const char *shown;  /* "0.607 mol/kg" */
+} Quantity;
+
+typedef struct NamedQuantity {
+    const char *name;
+    const char *of;     /* figures of each thing of a set: its name ("linen-rag"); NULL: of the paper or step */
+    const char *set;    /* "material", "stream", "parcel"; NULL with `of` */
+    Quantity quantity;
+    NodeId line;        /* where it is declared */
+} NamedQuantity;
+
+/* A material as it is weighed out for the whole batch. */
+typedef struct WeighLine {
+    const char *material;
+    ThingId thing;
+    const char *class;
+    bool is_fibre;      /* it came with the furnish */
+    bool by_parcel;     /* weighed for each parcel; else once for all */
+    Quantity share;     /* as it was dosed or furnished: 75 %, 5 % on fibre; not told where it is neither */
+    Quantity moisture;  /* as stored */
+    Quantity dry;       /* oven-dry, active; whole batch */
+    Quantity weigh_out; /* whole batch */
+    Quantity dry_of_parcel, weigh_out_of_parcel;
+    double loads;       /* of its beating, in one parcel; 0: it is not beaten by loads */
+    Quantity weigh_out_of_load;
+} WeighLine;
+
+typedef struct Reading {
+    const char *what;     /* "bath temperature" */
+    const char *expected; /* "41 °C to 45 °C"; NULL: nothing is expected */
+    bool is_signed;       /* a hold point: work stops until somebody signs */
+} Reading;
+
+typedef struct Caution {
+    const char *name;
+    const char *signal;   /* word of its `signal` attribute, NULL: none */
+    const char *says;
+    const char *wear;     /* NULL: nothing told */
+} Caution;
+
+typedef struct StepOutcome {
+    uint32_t number;      /* from 1 */
+    const char *step;     /* "tub-size" */
+    const char *role;     /* "" where it has none */
+    NodeId line;          /* of the procedure */
+    bool of_parcel;       /* done for each parcel; behind the sheets' forming, once for all */
+    const char **tells;   uint32_t tell_count;
+    Reading *reads;       uint32_t read_count;
+    Caution *cautions;    uint32_t caution_count;
+    NamedQuantity *figures; uint32_t figure_count;
+    double begins, ends;  /* hours from the start, waiting included */
+    bool last_of_wait;
+} StepOutcome;
+
+typedef struct ChoiceMade { const char *name; const char *value; } ChoiceMade;
+
+typedef struct Outcome {
+    const char *paper;    /* its word: "botanical" */
+    const char *title;
+    ChoiceMade *choices;  uint32_t choice_count;
+    const char *batch;    /* NULL: none */
+    const char *mill;     /* NULL: without equipment */
+    const char *start;    /* "2027-03-01"; NULL: none */
+    double sheets_good, sheets_formed, parcels, sheets_of_parcel;
+    double sure;          /* as a share */
+    bool sure_is_practice; /* nobody told it: 90 % */
+    NamedQuantity *figures; uint32_t figure_count;  /* of the paper and batch, then those of each thing */
+    WeighLine *weigh;     uint32_t weigh_count;
+    StepOutcome *steps;   uint32_t step_count;
+    const char **claims;  uint32_t claim_count;     /* asked for, not judged */
+    const char **notes;   uint32_t note_count;
+    const char **replaced; uint32_t replaced_count; /* lines by which the script changes stdlib */
+    const char **defaults; uint32_t default_count;  /* "tub-size, at a bath of 43 °C": taken from stdlib */
+    const char **by_practice; uint32_t practice_count; /* inputs that are practice or memory: "chalk: retention, practice" */
+    Caution *general;     uint32_t general_count;
+} Outcome;
+
+#endif

@@ -1,0 +1,427 @@
+/* From a solved run to what is shown of it. */
+#include "reckoning/result.h"
+
+#include "reckoning/figures.h"
+#include "reckoning/flow.h"
+#include "reckoning/variant.h"
+
+#include "base/decimal.h"
+
+#include <math.h>
+#include <string.h>
+
+const char *result_name(Run *run, uint32_t ref)
+{
+    ShapeId content = settle_shape(run->world, KNOWN_content);
+    return run_shown(run, NULL, 0, (Value){0, ref, 0}, TYPE(TYPE_THING, content));
+}
+
+static UnitId unit_for(Run *run, Type type, UnitId unit)
+{
+    KindId kind = TYPE_SORT(type) == TYPE_NUMBER ? TYPE_INDEX(type) : 0;
+    return unit != 0 || kind == 0 || kind == KIND_ONE ? unit : unit_shown(run->world, kind);
+}
+
+static double in_unit(Run *run, double value, UnitId unit)
+{
+    return unit == 0 ? value : unit_from_base(&run->world->units.at[unit], value);
+}
+
+Quantity result_quantity(Run *run, Value value, Type type, UnitId unit, int decimals)
+{
+    bool number = TYPE_SORT(type) == TYPE_NUMBER;
+    Quantity quantity = {.type = type, .told = run_told(value), .unit = number ? unit_for(run, type, unit) : 0,
+                         .marks = value.marks & ~VALUE_ABSENT, .shown = "not told"};
+    if (!quantity.told) {
+        return quantity;
+    }
+    quantity.value = quantity.low = quantity.high = value.number;
+    quantity.in_unit = quantity.low_in_unit = quantity.high_in_unit = in_unit(run, value.number, quantity.unit);
+    quantity.shown = number ? run_number_text(run, value.number, type, quantity.unit, decimals)
+                            : run_shown(run, NULL, 0, value, type);
+    return quantity;
+}
+
+static void set_band(Run *run, Quantity *quantity, double low, double high, int decimals)
+{
+    if (!quantity->told || low != low || high != high) {
+        return;
+    }
+    double low_shown = in_unit(run, low, quantity->unit), high_shown = in_unit(run, high, quantity->unit);
+    int shown = decimals >= 0 ? decimals : run_decimals(quantity->in_unit, 4);
+    double least = 0.5 * pow(10, -shown);
+    if (fabs(high_shown - quantity->in_unit) < least && fabs(low_shown - quantity->in_unit) < least) {
+        return;
+    }
+    quantity->has_band = true;
+    quantity->low = low;
+    quantity->high = high;
+    quantity->low_in_unit = low_shown < high_shown ? low_shown : high_shown;
+    quantity->high_in_unit = low_shown < high_shown ? high_shown : low_shown;
+}
+
+/* ---- figures ---- */
+
+typedef struct Making {
+    Outcome *outcome;
+    const double *low, *high;
+    uint32_t seen, count;
+} Making;
+
+static const char *set_noun(Name set)
+{
+    return set == KNOWN_streams ? "stream" : set == KNOWN_parcels ? "parcel" : "material";
+}
+
+static void make_figure(Run *run, void *with, const FigureSeen *seen)
+{
+    Making *making = with;
+    uint32_t i = making->seen++;
+    NamedQuantity named = {.name = arena_print(&run->arena, "%s", world_text(run->world, seen->name)), .line = seen->line};
+    named.quantity = result_quantity(run, seen->value, seen->type, seen->shown, seen->decimals);
+    if (making->low != NULL && i < making->count) {
+        set_band(run, &named.quantity, making->low[i], making->high[i], seen->decimals);
+    }
+    if (seen->record >= 0) {
+        StepOutcome *step = &making->outcome->steps[seen->record];
+        step->figures[step->figure_count++] = named;
+        return;
+    }
+    if (seen->ref != 0) {
+        named.of = result_name(run, seen->ref);
+        named.set = set_noun(seen->set);
+    }
+    making->outcome->figures[making->outcome->figure_count++] = named;
+}
+
+/* ---- steps ---- */
+
+static FieldId caution_field(Run *run, Name name)
+{
+    return settle_field(run->world, settle_shape(run->world, KNOWN_caution), name);
+}
+
+static const char *caution_part(Run *run, ThingId thing, Name name)
+{
+    FieldId field = caution_field(run, name);
+    Value value = field == 0 ? run_absent(0) : run_attribute(run, REF(REF_THING, thing), field);
+    return run_told(value) ? run_shown(run, NULL, 0, value, run->world->fields.at[field].type) : NULL;
+}
+
+static Caution make_caution(Run *run, ThingId thing)
+{
+    const char *says = caution_part(run, thing, KNOWN_says);
+    return (Caution){.name = arena_print(&run->arena, "%s", world_text(run->world, run->world->things.at[thing].name)),
+                     .signal = caution_part(run, thing, KNOWN_signal), .says = says == NULL ? "" : says,
+                     .wear = caution_part(run, thing, KNOWN_wear)};
+}
+
+/* Hours, by the unit that every stdlib has for them; without it, seconds over 3,600. */
+static double hours(Run *run, double time)
+{
+    UnitId hour = unit_of(run->world, names_of(&run->world->names, run->memory, "h"));
+    return hour == 0 ? time / 3600 : unit_from_base(&run->world->units.at[hour], time);
+}
+
+static void make_step(Run *run, StepOutcome *step, const StepRecord *record, uint32_t number)
+{
+    World *world = run->world;
+    const Call *call = &world->calls.at[record->call];
+    *step = (StepOutcome){.number = number, .line = call->line, .of_parcel = record->of_parcel,
+                          .begins = hours(run, record->begins), .ends = hours(run, record->ends)};
+    Name role = world->steps.at[call->step].role;
+    step->step = arena_print(&run->arena, "%s", world_text(world, world->shapes.at[world->steps.at[call->step].shape].name));
+    step->role = arena_print(&run->arena, "%s", world_text(world, role));
+    step->tells = arena_take(&run->arena, (record->tells.count + 1u) * sizeof *step->tells);
+    for (uint32_t i = 0; i < record->tells.count; i++) {
+        step->tells[step->tell_count++] = record->tells.at[i];
+    }
+    step->reads = arena_take(&run->arena, (record->reads.count + 1u) * sizeof *step->reads);
+    for (uint32_t i = 0; i < record->reads.count; i++) {
+        const StepReading *reading = &record->reads.at[i];
+        step->reads[step->read_count++] = (Reading){reading->what, reading->expected, reading->is_signed};
+    }
+    step->cautions = arena_take(&run->arena, (record->cautions.count + 1u) * sizeof *step->cautions);
+    for (uint32_t i = 0; i < record->cautions.count; i++) {
+        step->cautions[step->caution_count++] = make_caution(run, record->cautions.at[i]);
+    }
+    step->figures = arena_take(&run->arena, (record->figures.count + 1u) * sizeof *step->figures);
+}
+
+/* ---- what to weigh ---- */
+
+static FieldId material_field(Run *run, Name name)
+{
+    return settle_field(run->world, settle_shape(run->world, KNOWN_material), name);
+}
+
+static Quantity material_quantity(Run *run, ThingId material, Name name)
+{
+    FieldId field = material_field(run, name);
+    Value value = field == 0 ? run_absent(0) : run_attribute(run, REF(REF_THING, material), field);
+    return result_quantity(run, value, field == 0 ? 0 : run->world->fields.at[field].type, 0, -1);
+}
+
+static Quantity scaled(Run *run, Value value, Type type, UnitId unit, int decimals, double by)
+{
+    value.number *= by;
+    return result_quantity(run, value, type, unit, decimals);
+}
+
+/* The loads of the beating that works on the stream of MATERIAL; 0: it is not beaten by loads. */
+static double loads_of(Run *run, ThingId material)
+{
+    World *world = run->world;
+    const Paper *paper = &world->papers.at[run->paper];
+    for (uint32_t i = 0; i < run->record_count; i++) {
+        const StepRecord *record = &run->records[i];
+        const Call *call = &world->calls.at[record->call];
+        NodeId first = world->arguments.at[call->arguments];
+        if (first == 0 || BOUND_OF(world->bindings.at[first]) != BOUND_STREAM) {
+            continue;
+        }
+        bool mine = false;
+        for (uint32_t j = 0; j < paper->furnish_count; j++) {
+            const FurnishLine *line = &world->furnish.at[paper->furnish + j];
+            mine = mine || (line->material == material && line->name == BOUND_INDEX(world->bindings.at[first]));
+        }
+        for (uint32_t j = 0; mine && j < record->figures.count; j++) {
+            if (record->figures.at[j].name == KNOWN_loads && run_told(record->figures.at[j].value)) {
+                return record->figures.at[j].value.number;
+            }
+        }
+    }
+    return 0;
+}
+
+static Quantity share_of(Run *run, ThingId material, bool *is_fibre)
+{
+    const Paper *paper = &run->world->papers.at[run->paper];
+    Type share = TYPE(TYPE_NUMBER, KIND_ONE);
+    UnitId percent = unit_of(run->world, KNOWN_percent);
+    double sum = 0;
+    for (uint32_t i = 0; i < run->stream_count; i++) {
+        if (run->world->furnish.at[paper->furnish + i].material == material) {
+            sum += run->stream_share[i];
+            *is_fibre = true;
+        }
+    }
+    if (*is_fibre) {
+        return result_quantity(run, run_number(sum, 0), share, percent, -1);
+    }
+    for (uint32_t i = 0; i < run->additions.count; i++) {
+        const Addition *addition = &run->additions.at[i];
+        if (addition->material == material && kind_is_share(run->world, TYPE_INDEX(addition->dose_type))) {
+            return result_quantity(run, addition->dose, addition->dose_type, 0, -1);
+        }
+    }
+    return result_quantity(run, run_absent(0), share, 0, -1);
+}
+
+static void make_weigh_line(Run *run, WeighLine *line, uint32_t item)
+{
+    World *world = run->world;
+    const BillItem *bill = &run->bill.at[item];
+    uint32_t figure = world_declared(world, SPACE_VALUE, KNOWN_weigh_out);
+    bool known = BOUND_OF(figure) == BOUND_FIGURE && figure != WORLD_BROKEN;
+    const Figure *weigh = known ? &world->figures.at[BOUND_INDEX(figure)] : NULL;
+    Value out = known ? run_figure_of(run, BOUND_INDEX(figure), REF(REF_BILL, item)) : run_absent(0);
+    Type mass = world->unknown == 0 ? 0 : world->figures.at[world->unknown].type;
+    Type out_type = known ? weigh->type : mass;
+    UnitId unit = known ? weigh->shown : 0;
+    int decimals = known ? weigh->decimals : -1;
+    double part = bill->of_parcel && run->parcels > 0 ? 1 / run->parcels : 1;
+    Value dry = run_number(bill->mass, bill->marks);
+    *line = (WeighLine){.thing = bill->material, .by_parcel = bill->of_parcel, .material = result_name(run, REF(REF_THING, bill->material))};
+    Quantity class = material_quantity(run, bill->material, KNOWN_class);
+    line->class = class.told ? class.shown : "";
+    line->share = share_of(run, bill->material, &line->is_fibre);
+    line->moisture = material_quantity(run, bill->material, KNOWN_moisture);
+    line->dry = result_quantity(run, dry, mass, 0, 3);
+    line->weigh_out = result_quantity(run, out, out_type, unit, decimals);
+    line->dry_of_parcel = scaled(run, dry, mass, 0, 3, part);
+    line->weigh_out_of_parcel = scaled(run, out, out_type, unit, decimals, part);
+    line->loads = line->is_fibre ? loads_of(run, bill->material) : 0;
+    line->weigh_out_of_load = scaled(run, out, out_type, unit, decimals, line->loads > 0 ? part / line->loads : part);
+}
+
+/* ---- what the sheet owes to stdlib, to practice and to memory ---- */
+
+typedef struct Lines { const char **at; uint32_t count, room; } Lines;
+
+static void add_line(Lines *lines, const char *text)
+{
+    for (uint32_t i = 0; i < lines->count; i++) {
+        if (strcmp(lines->at[i], text) == 0) {
+            return;
+        }
+    }
+    if (lines->count < lines->room) {
+        lines->at[lines->count++] = text;
+    }
+}
+
+static Lines open_lines(Run *run, uint32_t room)
+{
+    return (Lines){arena_take(&run->arena, (room + 1u) * sizeof(const char *)), 0, room};
+}
+
+static const char *mark_text(uint32_t marks)
+{
+    return (marks & MARK_MEMORY) != 0 ? "from memory" : "common practice";
+}
+
+static void add_defaults(Run *run, Lines *defaults, Lines *practice, const StepRecord *record)
+{
+    World *world = run->world;
+    const Call *call = &world->calls.at[record->call];
+    const Shape *shape = &world->shapes.at[world->steps.at[call->step].shape];
+    uint32_t i = 0;
+    for (FieldId id = shape->first; id != 0; id = world->fields.at[id].next, i++) {
+        const Field *field = &world->fields.at[id];
+        if (world->arguments.at[call->arguments + i] != 0 || field->value == 0 || TYPE_SORT(field->type) != TYPE_NUMBER) {
+            continue;
+        }
+        const char *what = arena_print(&run->arena, "%s, %s: ", world_text(world, shape->name), world_text(world, field->name));
+        Span span = world_span(world, field->value);
+        add_line(defaults, arena_print(&run->arena, "%s%.*s", what, (int)(span.end - span.start),
+                                       sources_bytes(&world->sources, span.start)));
+        if ((field->marks & (MARK_PRACTICE | MARK_MEMORY)) != 0) {
+            add_line(practice, arena_print(&run->arena, "%s%s", what, mark_text(field->marks)));
+        }
+    }
+}
+
+static void add_practice_of_materials(Run *run, Lines *practice)
+{
+    World *world = run->world;
+    for (uint32_t i = 0; i < run->bill.count; i++) {
+        ThingId thing = run->bill.at[i].material;
+        for (uint32_t at = world->things.at[thing].first; at != 0; at = world->values.at[at].next) {
+            const ThingValue *value = &world->values.at[at];
+            if ((value->marks & (MARK_PRACTICE | MARK_MEMORY)) != 0) {
+                add_line(practice, arena_print(&run->arena, "%s, %s: %s", world_text(world, world->things.at[thing].name),
+                                               world_text(world, world->fields.at[value->field].name), mark_text(value->marks)));
+            }
+        }
+    }
+}
+
+static void make_lists(Run *run, Outcome *outcome)
+{
+    World *world = run->world;
+    Lines defaults = open_lines(run, 200), practice = open_lines(run, 300), replaced = open_lines(run, world->replaced.count);
+    for (uint32_t i = 0; i < run->record_count; i++) {
+        add_defaults(run, &defaults, &practice, &run->records[i]);
+    }
+    add_practice_of_materials(run, &practice);
+    for (uint32_t i = 0; i < world->replaced.count; i++) {
+        Span span = line_span(world, world->replaced.at[i]);
+        add_line(&replaced, arena_print(&run->arena, "%.*s", (int)(span.end - span.start), sources_bytes(&world->sources, span.start)));
+    }
+    outcome->defaults = defaults.at;
+    outcome->default_count = defaults.count;
+    outcome->by_practice = practice.at;
+    outcome->practice_count = practice.count;
+    outcome->replaced = replaced.at;
+    outcome->replaced_count = replaced.count;
+}
+
+static void make_claims(Run *run, Outcome *outcome)
+{
+    World *world = run->world;
+    const Paper *paper = &world->papers.at[run->paper];
+    Lines claims = open_lines(run, 40), notes = open_lines(run, 40);
+    for (uint32_t i = world->things.at[paper->thing].first; i != 0; i = world->values.at[i].next) {
+        const ThingValue *value = &world->values.at[i];
+        if (world->fields.at[value->field].name != KNOWN_claims) {
+            continue;
+        }
+        for (NodeId node = value->node; node != 0 && world_node(world, node)->form == NODE_NAME; node = world_node(world, node)->next) {
+            add_line(&claims, arena_print(&run->arena, "%s", world_text(world, world_node(world, node)->value)));
+        }
+    }
+    Value slots[RUN_SLOTS];
+    Frame frame = {.slots = slots};
+    for (uint32_t i = paper->expects; i < paper->expects + paper->expect_count; i++) {
+        if (world->checks.at[i].note) {
+            add_line(&notes, run_text(run, &frame, world->checks.at[i].figure));
+        }
+    }
+    NodeId note = run->batch == 0 ? 0 : world->batches.at[run->batch].note;
+    if (note != 0 && world_node(world, note)->form == NODE_TEXT) {
+        add_line(&notes, run_text(run, &frame, note));
+    }
+    outcome->claims = claims.at;
+    outcome->claim_count = claims.count;
+    outcome->notes = notes.at;
+    outcome->note_count = notes.count;
+}
+
+static void make_general(Run *run, Outcome *outcome)
+{
+    World *world = run->world;
+    ShapeId shape = settle_shape(world, KNOWN_caution);
+    FieldId mark = settle_field(world, shape, KNOWN_on_every_sheet);
+    outcome->general = arena_take(&run->arena, 17 * sizeof(Caution));
+    for (ThingId id = 1; mark != 0 && id < world->things.count && outcome->general_count < 16; id++) {
+        if (world->things.at[id].shape == shape && run_has_mark(run, REF(REF_THING, id), mark)) {
+            outcome->general[outcome->general_count++] = make_caution(run, id);
+        }
+    }
+}
+
+static void make_head(Run *run, Outcome *outcome)
+{
+    World *world = run->world;
+    const Paper *paper = &world->papers.at[run->paper];
+    const Batch *batch = run->batch == 0 ? NULL : &world->batches.at[run->batch];
+    outcome->paper = arena_print(&run->arena, "%s", world_text(world, world->things.at[paper->thing].name));
+    outcome->title = variant_title(run);
+    outcome->batch = batch == NULL ? NULL : arena_print(&run->arena, "%s", world_text(world, batch->name));
+    outcome->mill = run->mill == 0 ? NULL : arena_print(&run->arena, "%s", world_text(world, world->things.at[run->mill].name));
+    if (batch != NULL && batch->start != 0) {
+        Span span = world_span(world, batch->start);
+        outcome->start = arena_print(&run->arena, "%.*s", (int)(span.end - span.start), sources_bytes(&world->sources, span.start));
+    }
+    outcome->choices = arena_take(&run->arena, (paper->vary_count + 1u) * sizeof(ChoiceMade));
+    for (uint32_t i = 0; i < paper->vary_count; i++) {
+        const char *name = arena_print(&run->arena, "%s", world_text(world, world->varies.at[paper->vary + i].name));
+        outcome->choices[outcome->choice_count++] = (ChoiceMade){name, variant_choice_text(run, i)};
+    }
+    outcome->sheets_good = run->sheets_good;
+    outcome->sheets_formed = run->sheets_formed;
+    outcome->parcels = run->parcels;
+    outcome->sheets_of_parcel = run->sheets_formed / run->parcels;
+    outcome->sure = run->sure;
+    outcome->sure_is_practice = batch == NULL || batch->sure == 0;
+}
+
+const Outcome *result_make(Run *run, bool bands)
+{
+    uint32_t count = figures_count(run);
+    double *low = NULL, *high = NULL;
+    if (bands) {
+        low = arena_take(&run->arena, (count + 1u) * sizeof(double));
+        high = arena_take(&run->arena, (count + 1u) * sizeof(double));
+        figures_bands(run, low, high, count);
+    }
+    Outcome *outcome = arena_take(&run->arena, sizeof *outcome);
+    make_head(run, outcome);
+    outcome->steps = arena_take(&run->arena, (run->record_count + 1u) * sizeof(StepOutcome));
+    for (uint32_t i = 0; i < run->record_count; i++) {
+        make_step(run, &outcome->steps[i], &run->records[i], i + 1);
+    }
+    outcome->step_count = run->record_count;
+    outcome->figures = arena_take(&run->arena, (count + 1u) * sizeof(NamedQuantity));
+    Making making = {.outcome = outcome, .low = low, .high = high, .count = count};
+    figures_each(run, make_figure, &making);
+    outcome->weigh = arena_take(&run->arena, (run->bill.count + 1u) * sizeof(WeighLine));
+    for (uint32_t i = 0; i < run->bill.count; i++) {
+        make_weigh_line(run, &outcome->weigh[outcome->weigh_count++], i);
+    }
+    make_lists(run, outcome);
+    make_claims(run, outcome);
+    make_general(run, outcome);
+    return outcome;
+}

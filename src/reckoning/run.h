@@ -1,0 +1,181 @@
+/* One paper being worked out: its settled values, what its procedure works on,
+ * and what the walks bring.
+ *
+ * A run belongs to one variant of one paper for one mill. Its arena is emptied
+ * before the next variant begins, so memory does not grow with their number.
+ */
+#ifndef WATERLEAF_RECKONING_RUN_H
+#define WATERLEAF_RECKONING_RUN_H
+
+#include "meaning/kind.h"
+#include "meaning/line.h"
+#include "meaning/settle.h"
+#include "meaning/unit.h"
+#include "meaning/world.h"
+
+/* A value: its kind is known from where it stands. What is not told has no number and the mark. */
+typedef struct Value {
+    double number;
+    uint32_t thing; /* a Ref, a Name of a word, or a place in one of the run's lists */
+    uint32_t marks; /* MARK_… and VALUE_ABSENT */
+} Value;
+
+#define VALUE_ABSENT 0x80000000u
+
+/* What a thing-value points at. */
+typedef enum RefSort { REF_THING, REF_SUBJECT, REF_CONTENT, REF_BILL, REF_ADDITION, REF_LEDGER, REF_PARCEL } RefSort;
+#define REF(sort, index) ((uint32_t)(sort) << 28 | (uint32_t)(index))
+#define REF_SORT(ref) ((RefSort)((ref) >> 28))
+#define REF_INDEX(ref) ((ref) & 0x0FFFFFFFu)
+
+enum {
+    RUN_STREAMS = 16,    /* furnish lines at the most */
+    RUN_CONTENTS = 32,   /* materials in one subject at the most */
+    RUN_SLOTS = 96,      /* places of one frame at the most */
+    RUN_DEPTH = 400,     /* formulas within formulas */
+    SUBJECT_STUFF = 0, SUBJECT_SHEET = 1, SUBJECT_STREAMS = 2,
+    SUBJECTS = SUBJECT_STREAMS + RUN_STREAMS
+};
+
+typedef struct Content {
+    ThingId material;
+    double mass;        /* oven-dry, active; kg */
+    double retention;   /* of what was added; 1 for the furnish */
+    uint32_t marks;
+} Content;
+
+typedef struct Subject {
+    ShapeId shape;
+    ThingId material;   /* of a stream */
+    bool live;
+    bool joined;        /* a stream that has become stuff */
+    uint64_t mark_bits;
+    uint32_t count;
+    Content contents[RUN_CONTENTS];
+    Value *attributes;  /* by slot of its family */
+} Subject;
+
+/* Values of one step, function or formula. */
+typedef struct Frame {
+    Value *slots;
+    uint32_t self;      /* a Ref whose attributes stand bare */
+    uint32_t call;      /* place in world.calls; 0: no step */
+    struct Frame *outer; /* of a step within a step */
+} Frame;
+
+typedef struct BillItem { ThingId material; double mass; bool of_parcel; uint32_t marks; } BillItem;
+typedef struct Addition {
+    ThingId material; double mass; double retention; uint32_t call; NodeId amount; Value dose; Type dose_type; bool of_parcel;
+} Addition;
+typedef struct LedgerEntry { ThingId material; double mass; Name way; uint32_t call; } LedgerEntry;
+
+typedef struct Given { Value value; uint32_t walk; uint32_t count; uint32_t call; } Given;
+typedef struct FigureKept { Value value; uint32_t walk; } FigureKept;
+typedef struct Band { double aim, low, high; } Band;
+
+typedef struct AttributeKept { uint64_t key; Value value; } AttributeKept;
+enum { ATTRIBUTES_KEPT = 1024 };
+
+typedef struct StepRecord StepRecord; /* of the last walk, flow.h */
+struct Trace;
+
+typedef struct Run {
+    World *world;
+    Memory *memory;
+    Arena arena;          /* emptied for each variant */
+    uint32_t paper, batch;
+    ThingId mill;
+    Value choices[16];    /* of the paper's vary lines */
+    uint32_t generation;  /* changes when settled values may */
+    uint64_t walks;       /* all walks so far, of all variants */
+
+    double sheets_good, sure, sheets_formed, parcels;
+    double fibre_charge;  /* of one parcel, kg */
+    double unknown;       /* the fibre in a sheet, kg */
+    double formable;      /* sheets that the stuff of this walk would give */
+    double stream_share[RUN_STREAMS];
+    double stream_gain[RUN_STREAMS]; /* what a stream must begin with, to hold its share when it joins */
+
+    LIST(int8_t) about_ends;   /* by place in world.abouts: -1 low, 0 typical, 1 high */
+    LIST(uint8_t) about_used;
+    uint32_t *abouts_found;    /* those that this paper asks for */
+    uint32_t about_count;
+
+    Subject subjects[SUBJECTS];
+    uint32_t stream_count;
+    double formed, left;       /* the count */
+    bool sheet_made;
+    uint32_t walk;             /* number of the walk */
+    bool last;                 /* the walk whose numbers are shown */
+    uint32_t depth;
+    uint32_t call;             /* the line of the procedure at hand */
+    uint32_t call_number;
+
+    LIST(BillItem) bill, bill_before;
+    LIST(Addition) additions, additions_before;
+    LIST(LedgerEntry) ledger, ledger_before;
+    bool at_end;               /* the walk is over: the lists are whole */
+    LIST(Given) given;         /* by place in world.given */
+    LIST(FigureKept) figures;  /* by place in world.figures */
+    LIST(Band) bands;
+    LIST(const char *) texts;
+    LIST(Value) items;         /* of lists */
+    AttributeKept *kept;
+    StepRecord *records;       /* of the last walk */
+    uint32_t record_count;
+    struct Trace *trace;
+    bool failed;               /* a mistake was said that makes the numbers worthless */
+} Run;
+
+/* ---- evaluate.c: expressions ---- */
+
+Value run_value(Run *run, Frame *frame, NodeId node);
+
+/* 1, 0, or not told. */
+bool run_holds(Run *run, Frame *frame, NodeId condition);      /* told, and true */
+bool run_fails(Run *run, Frame *frame, NodeId condition);      /* told, and false */
+
+/* Equal by the one tolerance that there is: a part in 10^12 of the larger. */
+bool run_equal(double one, double other);
+
+/* Up to the next whole number, with that equality. */
+double run_round_up(double number);
+
+Value run_absent(uint32_t marks);
+static inline bool run_told(Value value) { return (value.marks & VALUE_ABSENT) == 0; }
+static inline Value run_number(double number, uint32_t marks)
+{
+    return number == number ? (Value){number, 0, marks} : run_absent(marks);
+}
+
+Value run_call(Run *run, Frame *frame, NodeId node);           /* calls.c */
+
+/* Calls VISIT for each item of the set at NODE; false from it stops. */
+typedef bool RunVisit(Run *run, void *with, uint32_t ref);
+void run_each(Run *run, Frame *frame, NodeId set, RunVisit *visit, void *with); /* sets.c */
+
+/* ---- attributes.c ---- */
+Value run_attribute(Run *run, uint32_t ref, FieldId field);
+bool run_has_mark(Run *run, uint32_t ref, FieldId mark);
+/* The thing that stands where only a head is written: the paper's own, or the mill's first. 0: none. */
+ThingId run_held(Run *run, ShapeId shape);
+ThingId run_held_named(Run *run, Name name);
+Value run_figure(Run *run, uint32_t figure);
+Value run_figure_of(Run *run, uint32_t figure, uint32_t ref);
+Value run_let(Run *run, uint32_t let);
+
+/* ---- shown.c ---- */
+/* A text with its values filled in, in the run's arena. */
+const char *run_text(Run *run, Frame *frame, NodeId text);
+/* VALUE of TYPE as people read it, at NODE's own unit or decimals where it tells them. */
+const char *run_shown(Run *run, Frame *frame, NodeId node, Value value, Type type);
+const char *run_number_text(Run *run, double in_base, Type type, UnitId unit, int decimals);
+const char *run_band_text(Run *run, Band band, Type type, UnitId unit);
+/* How many decimals show DIGITS significant digits of NUMBER. */
+int run_decimals(double number, int digits);
+
+/* ---- say.c ---- */
+/* Says a message at the line of the procedure at hand, with stdlib's place as the second. */
+Message *run_say(Run *run, MessageName name, NodeId at, const char *one, const char *other);
+
+#endif

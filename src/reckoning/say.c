@@ -1,0 +1,16 @@
+/* Messages while a paper is worked out: at the nearest line of the user's own
+ * script, with the place in stdlib as the second. */
+#include "reckoning/run.h"
+
+Message *run_say(Run *run, MessageName name, NodeId at, const char *one, const char *other)
+{
+    World *world = run->world;
+    NodeId line = run->call != 0 ? world->calls.at[run->call].line : world->papers.at[run->paper].line;
+    bool own = at != 0 && !sources_at(&world->sources, world_node(world, at)->start)->library;
+    Span span = own ? world_span(world, at) : line_span(world, line);
+    Message *message = message_say(world->messages, name, span, one == NULL ? "" : one, other == NULL ? "" : other, NULL);
+    if (at != 0 && !own) {
+        message_also(world->messages, message, world_span(world, at), "worked out here");
+    }
+    return message;
+}

@@ -1,0 +1,98 @@
+/* Going through the sets that the program knows, and the rows of tables. */
+#include "reckoning/run.h"
+
+typedef struct Going {
+    RunVisit *visit;
+    void *with;
+    NodeId word;  /* bill(fibre): only those that are so; 0: all */
+} Going;
+
+static bool is_of_word(Run *run, uint32_t ref, NodeId word)
+{
+    if (word == 0) {
+        return true;
+    }
+    FieldId field = TYPE_INDEX(run->world->types.at[word]);
+    Value value = run_attribute(run, ref, field);
+    return run_told(value) && value.thing == world_node(run->world, word)->value;
+}
+
+static void each_numbered(Run *run, const Going *going, RefSort sort, uint32_t first, uint32_t count)
+{
+    for (uint32_t i = first; i < first + count; i++) {
+        uint32_t ref = REF(sort, i);
+        if (is_of_word(run, ref, going->word) && !going->visit(run, going->with, ref)) {
+            return;
+        }
+    }
+}
+
+static void each_content(Run *run, const Going *going, Value of)
+{
+    if (!run_told(of) || REF_SORT(of.thing) != REF_SUBJECT) {
+        return;
+    }
+    uint32_t subject = REF_INDEX(of.thing);
+    each_numbered(run, going, REF_CONTENT, subject << 8, run->subjects[subject].count);
+}
+
+static void each_thing(Run *run, const Going *going, ShapeId shape)
+{
+    for (ThingId id = 1; id < run->world->things.count; id++) {
+        const Thing *thing = &run->world->things.at[id];
+        bool here = thing->holder == 0 || thing->holder == run->mill;
+        if (here && settle_shape_within(run->world, thing->shape, shape) && !going->visit(run, going->with, REF(REF_THING, id))) {
+            return;
+        }
+    }
+}
+
+static Value subject_of_set(Run *run, Frame *frame, NodeId set)
+{
+    const Node *at = world_node(run->world, set);
+    if (at->form == NODE_CALL || at->form == NODE_DOT) {
+        return run_value(run, frame, at->first);
+    }
+    return (Value){0, frame->self, 0};
+}
+
+void run_each(Run *run, Frame *frame, NodeId set, RunVisit *visit, void *with)
+{
+    uint32_t binding = run->world->bindings.at[set];
+    Going going = {.visit = visit, .with = with};
+    const Node *at = world_node(run->world, set);
+    if (BOUND_OF(binding) == BOUND_TABLE) {
+        each_thing(run, &going, run->world->tables.at[BOUND_INDEX(binding)].row_shape);
+        return;
+    }
+    if (BOUND_OF(binding) != BOUND_SET) {
+        return;
+    }
+    going.word = at->form == NODE_CALL ? at->first : 0;
+    switch (BOUND_INDEX(binding)) {
+    case KNOWN_contents:
+        going.word = 0;
+        each_content(run, &going, subject_of_set(run, frame, set));
+        break;
+    case KNOWN_streams:
+        each_numbered(run, &going, REF_SUBJECT, SUBJECT_STREAMS, run->stream_count);
+        break;
+    case KNOWN_bill:
+        each_numbered(run, &going, REF_BILL, 0, run->at_end ? run->bill.count : run->bill_before.count);
+        break;
+    case KNOWN_additions:
+        each_numbered(run, &going, REF_ADDITION, 0, run->at_end ? run->additions.count : run->additions_before.count);
+        break;
+    case KNOWN_ledger:
+        each_numbered(run, &going, REF_LEDGER, 0, run->at_end ? run->ledger.count : run->ledger_before.count);
+        break;
+    case KNOWN_parcels:
+        each_numbered(run, &going, REF_PARCEL, 0, (uint32_t)run->parcels);
+        break;
+    case KNOWN_all:
+        each_thing(run, &going, BOUND_INDEX(run->world->bindings.at[at->first]));
+        break;
+    default:
+        break;
+    }
+}

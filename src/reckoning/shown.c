@@ -1,0 +1,261 @@
+/* Values as people read them: in texts, on sheets, in messages. */
+#include "reckoning/run.h"
+
+#include "base/decimal.h"
+
+#include <math.h>
+#include <string.h>
+
+int run_decimals(double number, int digits)
+{
+    if (number == 0 || number != number) {
+        return 0;
+    }
+    int before = (int)floor(log10(fabs(number))) + 1;
+    int decimals = digits - before;
+    return decimals < 0 ? 0 : decimals > 12 ? 12 : decimals;
+}
+
+/* Dates are days since 1970 times the day; shown as ISO 8601 has them. */
+static const char *date_text(Run *run, double in_base)
+{
+    UnitId unit = unit_of(run->world, names_of(&run->world->names, run->memory, "d"));
+    double days = floor(unit == 0 ? in_base / 86400 : unit_from_base(&run->world->units.at[unit], in_base) + 1e-9);
+    long era_days = (long)days + 719468;
+    long era = (era_days >= 0 ? era_days : era_days - 146096) / 146097;
+    unsigned day_of_era = (unsigned)(era_days - era * 146097);
+    unsigned year_of_era = (day_of_era - day_of_era / 1460 + day_of_era / 36524 - day_of_era / 146096) / 365;
+    long year = (long)year_of_era + era * 400;
+    unsigned day_of_year = day_of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
+    unsigned month_shifted = (5 * day_of_year + 2) / 153;
+    unsigned day = day_of_year - (153 * month_shifted + 2) / 5 + 1;
+    unsigned month = month_shifted < 10 ? month_shifted + 3 : month_shifted - 9;
+    return arena_print(&run->arena, "%04ld-%02u-%02u", year + (month <= 2), month, day);
+}
+
+static bool is_date(const World *world, KindId kind)
+{
+    if (world->kinds.at[kind].rise == 0) {
+        return false;
+    }
+    for (UnitId unit = 1; unit < world->units.count; unit++) {
+        if (world->units.at[unit].kind == kind) {
+            return false; /* a scale with a unit of its own, as °C */
+        }
+    }
+    return true;
+}
+
+const char *run_number_text(Run *run, double in_base, Type type, UnitId unit, int decimals)
+{
+    World *world = run->world;
+    KindId kind = TYPE_SORT(type) == TYPE_NUMBER || TYPE_SORT(type) == TYPE_BAND ? TYPE_INDEX(type) : 0;
+    if (kind != 0 && is_date(world, kind)) {
+        return date_text(run, in_base);
+    }
+    if (unit == 0 && kind != 0 && kind != KIND_ONE) {
+        unit = unit_shown(world, kind);
+    }
+    double number = unit == 0 ? in_base : unit_from_base(&world->units.at[unit], in_base);
+    if (decimals < 0) {
+        double near = floor(number + 0.5);
+        bool whole = run_equal(number, near) && fabs(number) < 1e9;
+        decimals = whole ? 0 : run_decimals(number, 4);
+    }
+    Text out;
+    text_open(&out, run->memory);
+    decimal_put(&out, number, (unsigned)decimals);
+    if (unit != 0) {
+        text_put(&out, " ");
+        text_put(&out, unit_text(world, unit));
+    }
+    const char *text = arena_copy(&run->arena, out.at, out.length);
+    text_close(&out);
+    return text;
+}
+
+const char *run_band_text(Run *run, Band band, Type type, UnitId unit)
+{
+    if (run_equal(band.low, band.high)) {
+        return run_number_text(run, band.low, type, unit, -1);
+    }
+    KindId kind = TYPE_INDEX(type);
+    unit = unit == 0 && kind != KIND_ONE ? unit_shown(run->world, kind) : unit;
+    const Unit *at = &run->world->units.at[unit];
+    double low = unit == 0 ? band.low : unit_from_base(at, band.low), high = unit == 0 ? band.high : unit_from_base(at, band.high);
+    /* enough decimals that the two ends differ clearly */
+    int decimals = run_decimals(high - low, 2);
+    int most = run_decimals(fabs(high) > fabs(low) ? high : low, 4);
+    decimals = decimals > most && most > 0 ? most : decimals;
+    bool whole = run_equal(low, floor(low + 0.5)) && run_equal(high, floor(high + 0.5));
+    decimals = whole ? 0 : decimals;
+    Text out;
+    text_open(&out, run->memory);
+    decimal_put(&out, low, (unsigned)decimals);
+    text_put(&out, " to ");
+    decimal_put(&out, high, (unsigned)decimals);
+    if (unit != 0) {
+        text_print(&out, " %s", unit_text(run->world, unit));
+    }
+    const char *text = arena_copy(&run->arena, out.at, out.length);
+    text_close(&out);
+    return text;
+}
+
+/* The literal that was typed for a parameter: its own unit and decimals are kept. */
+static NodeId typed_for(Run *run, const Frame *frame, NodeId node)
+{
+    const World *world = run->world;
+    while (node != 0 && frame != NULL && world_node(world, node)->form == NODE_NAME
+           && BOUND_OF(world->bindings.at[node]) == BOUND_SLOT && frame->call != 0) {
+        const Call *call = &world->calls.at[frame->call];
+        uint32_t slot = BOUND_INDEX(world->bindings.at[node]), takes = 0;
+        NodeId told = 0;
+        for (FieldId id = world->shapes.at[world->steps.at[call->step].shape].first; id != 0; id = world->fields.at[id].next) {
+            if (takes++ == slot) {
+                told = world->arguments.at[call->arguments + slot];
+                told = told == 0 ? world->fields.at[id].value : told;
+            }
+        }
+        node = told;
+        frame = frame->outer;
+    }
+    if (node != 0 && world_node(world, node)->form == NODE_ABOUT) {
+        node = world_node(world, node)->first;
+    }
+    NodeForm form = node == 0 ? NODE_NONE : (NodeForm)world_node(world, node)->form;
+    return form == NODE_QUANTITY || form == NODE_NUMBER ? node : 0;
+}
+
+static const char *as_typed(Run *run, NodeId literal, Type type)
+{
+    const World *world = run->world;
+    const Node *at = world_node(world, literal);
+    UnitId unit = at->form == NODE_QUANTITY ? world->bindings.at[literal] : 0;
+    if (unit == 0 && TYPE_SORT(type) == TYPE_NUMBER && TYPE_INDEX(type) != KIND_ONE) {
+        return run_number_text(run, world->converted.at[at->value], type, 0, at->extra);
+    }
+    Text out;
+    text_open(&out, run->memory);
+    decimal_put(&out, world->tree.numbers.at[at->value], at->extra > 12 ? 12 : at->extra);
+    if (unit != 0) {
+        text_print(&out, " %s", unit_text(world, unit));
+    }
+    const char *text = arena_copy(&run->arena, out.at, out.length);
+    text_close(&out);
+    return text;
+}
+
+static const char *thing_text(Run *run, uint32_t ref)
+{
+    World *world = run->world;
+    Name name = 0;
+    if (REF_SORT(ref) == REF_THING) {
+        const Thing *thing = &world->things.at[REF_INDEX(ref)];
+        name = thing->name != 0 ? thing->name : world->shapes.at[thing->shape].name;
+        bool head = thing->name == 0;
+        return arena_print(&run->arena, "%s%s", head ? "the " : "", world_text(world, name));
+    }
+    if (REF_SORT(ref) == REF_SUBJECT) {
+        uint32_t subject = REF_INDEX(ref);
+        const Paper *paper = &world->papers.at[run->paper];
+        name = subject >= SUBJECT_STREAMS ? world->furnish.at[paper->furnish + subject - SUBJECT_STREAMS].name
+            : subject == SUBJECT_SHEET ? KNOWN_sheet : KNOWN_stuff;
+        return arena_print(&run->arena, "%s", world_text(world, name));
+    }
+    for (FieldId id = world->shapes.at[settle_shape(world, KNOWN_content)].first; id != 0; id = world->fields.at[id].next) {
+        if (world->fields.at[id].name == KNOWN_material) {
+            Value material = run_attribute(run, ref, id);
+            return run_told(material) ? thing_text(run, material.thing) : "water";
+        }
+    }
+    return "";
+}
+
+static int declared_decimals(Run *run, NodeId node, UnitId *unit)
+{
+    const World *world = run->world;
+    uint32_t binding = world->bindings.at[node];
+    NodeForm form = (NodeForm)world_node(world, node)->form;
+    if ((form == NODE_NAME || form == NODE_CALL) && BOUND_OF(binding) == BOUND_FIGURE) {
+        const Figure *figure = &world->figures.at[BOUND_INDEX(binding)];
+        *unit = figure->shown;
+        return figure->decimals;
+    }
+    return -1;
+}
+
+const char *run_shown(Run *run, Frame *frame, NodeId node, Value value, Type type)
+{
+    World *world = run->world;
+    if (!run_told(value)) {
+        return "not told";
+    }
+    switch (TYPE_SORT(type)) {
+    case TYPE_NUMBER: {
+        NodeId literal = typed_for(run, frame, node);
+        if (literal != 0) {
+            return as_typed(run, literal, type);
+        }
+        UnitId unit = 0;
+        int decimals = node == 0 ? -1 : declared_decimals(run, node, &unit);
+        return run_number_text(run, value.number, type, unit, decimals);
+    }
+    case TYPE_BAND:
+        return value.thing == 0 ? run_number_text(run, value.number, type, 0, -1)
+                                : run_band_text(run, run->bands.at[value.thing], type, 0);
+    case TYPE_THING:
+        return thing_text(run, value.thing);
+    case TYPE_WORD:
+        return arena_print(&run->arena, "%s", world_text(world, value.thing));
+    case TYPE_TEXT:
+        return run->texts.at[value.thing];
+    case TYPE_TRUTH:
+        return value.number != 0 ? "yes" : "no";
+    case TYPE_SIZE: {
+        Band size = run->bands.at[value.thing];
+        Type side = TYPE(TYPE_NUMBER, TYPE_INDEX(type));
+        return arena_print(&run->arena, "%s by %s", run_number_text(run, size.low, side, 0, -1),
+                           run_number_text(run, size.high, side, 0, -1));
+    }
+    default:
+        return "";
+    }
+}
+
+/* {x}, {x in lb}, {x, 1 decimal} */
+static const char *fill_text(Run *run, Frame *frame, NodeId fill)
+{
+    World *world = run->world;
+    NodeId inner = world_node(world, fill)->first;
+    int decimals = (int)world_node(world, fill)->extra - 1;
+    UnitId unit = 0;
+    if (world_node(world, inner)->form == NODE_CONVERT) {
+        NodeId unit_node = world_node(world, world_node(world, inner)->first)->next;
+        unit = world->bindings.at[unit_node];
+    }
+    Value value = run_value(run, frame, inner);
+    Type type = world->types.at[inner];
+    bool number = TYPE_SORT(type) == TYPE_NUMBER;
+    if (number && run_told(value) && (unit != 0 || decimals >= 0)) {
+        return run_number_text(run, value.number, type, unit, decimals);
+    }
+    return run_shown(run, frame, inner, value, type);
+}
+
+const char *run_text(Run *run, Frame *frame, NodeId text)
+{
+    World *world = run->world;
+    Text out;
+    text_open(&out, run->memory);
+    for (NodeId part = world_node(world, text)->first; part != 0; part = world_node(world, part)->next) {
+        if (world_node(world, part)->form == NODE_PIECE) {
+            text_put(&out, world_text(world, world_node(world, part)->value));
+        } else if (world_node(world, part)->form == NODE_FILL) {
+            text_put(&out, fill_text(run, frame, part));
+        }
+    }
+    const char *result = arena_copy(&run->arena, out.at == NULL ? "" : out.at, out.length);
+    text_close(&out);
+    return result;
+}

@@ -1,0 +1,277 @@
+/* The solves. */
+#include "reckoning/solve.h"
+
+#include "reckoning/flow.h"
+
+#include <math.h>
+
+enum { SHEETS_MOST = 1000000 };
+
+/* The chance of at least GOOD of n grows with n by p times the chance of exactly GOOD - 1: from one n to the next two
+ * multiplications. Both are carried with a common power of e, as the first ones may be smaller than a double. */
+typedef struct Chance { double n, at_least, one_short, scale; } Chance;
+
+static Chance chance_of_all(double good, double survival)
+{
+    Chance chance = {.n = good, .at_least = 1, .scale = good * log(survival)};
+    chance.one_short = good * (1 - survival) / survival;
+    return chance;
+}
+
+static void one_more(Chance *chance, double good, double survival)
+{
+    chance->at_least += survival * chance->one_short;
+    chance->n += 1;
+    chance->one_short *= chance->n / (chance->n - good + 1) * (1 - survival);
+    if (chance->at_least > 1e200) {
+        chance->at_least *= 1e-200;
+        chance->one_short *= 1e-200;
+        chance->scale += 200 * log(10);
+    }
+}
+
+static double chance_now(const Chance *chance)
+{
+    return exp(chance->scale + log(chance->at_least));
+}
+
+double solve_assurance(double formed, double good, double survival)
+{
+    if (good <= 0 || formed < good) {
+        return good <= 0 ? 1 : 0;
+    }
+    if (survival >= 1 || survival <= 0) {
+        return survival >= 1 ? 1 : 0;
+    }
+    Chance chance = chance_of_all(good, survival);
+    while (chance.n + 0.5 < formed) {
+        one_more(&chance, good, survival);
+    }
+    return chance_now(&chance);
+}
+
+double solve_sheets_to_form(double good, double survival, double sure, double most)
+{
+    if (survival <= 0 || survival != survival) {
+        return 0;
+    }
+    good = run_round_up(good);
+    if (survival >= 1) {
+        return good;
+    }
+    Chance chance = chance_of_all(good, survival);
+    double aim = log(sure);
+    while (chance.scale + log(chance.at_least) < aim - 1e-13) {
+        if (chance.n >= most) {
+            return 0;
+        }
+        one_more(&chance, good, survival);
+    }
+    return chance.n;
+}
+
+static Value solved_value(Run *run)
+{
+    return run_figure(run, run->world->solved_figure);
+}
+
+static Value aim_value(Run *run)
+{
+    Value slots[1];
+    Frame frame = {.slots = slots};
+    return run_value(run, &frame, run->world->solve_aim);
+}
+
+/* Whether some step of this variant forms sheets of the unknown. */
+static bool seeks_unknown(Run *run)
+{
+    World *world = run->world;
+    const Paper *paper = &world->papers.at[run->paper];
+    for (uint32_t i = 0; i < paper->call_count; i++) {
+        const Call *call = &world->calls.at[paper->calls + i];
+        const Step *step = &world->steps.at[call->step];
+        for (uint32_t j = 0; j < step->count; j++) {
+            const Effect *effect = &world->effects.at[step->first + j];
+            if (effect->sort == EFFECT_MAKES && effect->detail != 0 && flow_is_done(run, paper->calls + i)) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+static void trial(Run *run)
+{
+    flow_walk(run, false);
+}
+
+static const char *grammage_text(Run *run, double value)
+{
+    const Figure *figure = &run->world->figures.at[run->world->solved_figure];
+    return run_number_text(run, value, figure->type, figure->shown, figure->decimals);
+}
+
+static void say_no_answer(Run *run, double without, double aim)
+{
+    const Paper *paper = &run->world->papers.at[run->paper];
+    run->call = 0;
+    Message *message = message_say(run->world->messages, SAY_no_answer, line_span(run->world, paper->line),
+                                   world_word(run->world, run->world->figures.at[run->world->solved_figure].name),
+                                   grammage_text(run, aim), grammage_text(run, without), NULL);
+    NodeId line = 0;
+    for (uint32_t i = run->world->things.at[paper->thing].first; i != 0; i = run->world->values.at[i].next) {
+        const ThingValue *value = &run->world->values.at[i];
+        line = run->world->fields.at[value->field].type != 0 && value->thing != 0 ? value->line : line;
+    }
+    if (line != 0) {
+        message_also(run->world->messages, message, line_span(run->world, line), "the aim is told here");
+    }
+}
+
+/* Two walks, then the line through the last two points: where the figure grows with the fibre in equal steps,
+ * as it does in plain papers, the third walk proves it. */
+static bool solve_unknown(Run *run)
+{
+    Value aim = aim_value(run), found = solved_value(run);
+    if (!run_told(aim) || !run_told(found) || found.number <= 0) {
+        if (!run->failed) {
+            run->last = true;
+            run_say(run, SAY_solved_figure_not_told, run->world->solve_line,
+                    world_word(run->world, run->world->figures.at[run->world->solved_figure].name), NULL);
+        }
+        return false;
+    }
+    double before = run->unknown, at_before = found.number;
+    double guess = before * aim.number / at_before, most = 4 * guess;
+    for (int round = 0; round < 60; round++) {
+        run->unknown = guess;
+        trial(run);
+        double at = solved_value(run).number;
+        if (fabs(at - aim.number) <= 1e-13 * aim.number) {
+            return true;
+        }
+        double next = guess + (aim.number - at) * (guess - before) / (at - at_before);
+        if (round > 2 && fabs(next - guess) <= 1e-15 * guess) {
+            return true;
+        }
+        before = guess;
+        at_before = at;
+        if (!(next > 0) || next > most) {
+            run->unknown = guess * 1e-9;
+            trial(run);
+            say_no_answer(run, solved_value(run).number, aim.number);
+            return false;
+        }
+        guess = next;
+    }
+    say_no_answer(run, at_before, aim.number);
+    return false;
+}
+
+static double parcel_limit(Run *run)
+{
+    Value slots[1];
+    Frame frame = {.slots = slots};
+    Value most = run->world->parcels_at_most == 0 ? run_absent(0) : run_value(run, &frame, run->world->parcels_at_most);
+    return run_told(most) && most.number >= 1 ? most.number : 0;
+}
+
+/* From the survival of a formed sheet to the sheets to form, in equal parcels. */
+static bool solve_count(Run *run)
+{
+    double survival = run->formed > 0 ? run->left / run->formed : 0;
+    double formed = solve_sheets_to_form(run->sheets_good, survival, run->sure, SHEETS_MOST);
+    if (formed == 0) {
+        run_say(run, SAY_too_few_survive, 0, run_number_text(run, survival * 100, TYPE(TYPE_NUMBER, KIND_ONE), 0, -1), NULL);
+        return false;
+    }
+    double most = parcel_limit(run);
+    run->parcels = most > 0 ? run_round_up(formed / most) : 1;
+    run->sheets_formed = run->parcels * run_round_up(formed / run->parcels);
+    return true;
+}
+
+/* The charge of which exactly the sheets of a parcel can be formed. Doses and losses are shares, so the sheets grow with
+ * the charge in equal steps: the walk at hand and one more tell the charge, and the last proves it. */
+static bool solve_charge(Run *run)
+{
+    double wanted = run->sheets_formed / run->parcels;
+    for (int round = 0; round < 6; round++) {
+        double before = run->fibre_charge, at_before = run->formable;
+        if (fabs(at_before - wanted) <= 1e-13 * wanted) {
+            return true;
+        }
+        run->fibre_charge = before * 2;
+        trial(run);
+        double slope = (run->formable - at_before) / before;
+        double charge = before + (wanted - at_before) / slope;
+        if (!(charge > 0) || !(slope > 0)) {
+            break;
+        }
+        run->fibre_charge = charge;
+        trial(run);
+        if (fabs(run->formable - wanted) <= 1e-11 * wanted) {
+            return true;
+        }
+    }
+    run_say(run, SAY_charge_not_found, 0, NULL, NULL);
+    return false;
+}
+
+static bool shares_are_whole(Run *run)
+{
+    double sum = 0;
+    for (uint32_t i = 0; i < run->stream_count; i++) {
+        sum += run->stream_share[i];
+    }
+    if (fabs(sum - 1) <= 1e-9) {
+        return true;
+    }
+    const Paper *paper = &run->world->papers.at[run->paper];
+    Span span = line_span(run->world, run->world->furnish.at[paper->furnish].line);
+    span.end = line_span(run->world, run->world->furnish.at[paper->furnish + paper->furnish_count - 1].line).end;
+    message_say(run->world->messages, SAY_furnish_not_whole, span,
+                run_number_text(run, sum, TYPE(TYPE_NUMBER, KIND_ONE), unit_of(run->world, KNOWN_percent), -1), NULL);
+    return false;
+}
+
+static void first_guesses(Run *run)
+{
+    run->sheets_formed = run->sheets_good;
+    run->parcels = 1;
+    run->unknown = 0.1;
+    run->fibre_charge = run->sheets_good * run->unknown * 2 + 1;
+    for (uint32_t i = 0; i < RUN_STREAMS; i++) {
+        run->stream_gain[i] = 1;
+    }
+}
+
+bool solve_paper(Run *run)
+{
+    first_guesses(run);
+    bool seeks = run->world->unknown != 0 && run->world->solved_figure != 0 && seeks_unknown(run);
+    trial(run);
+    if (run->failed || !run->sheet_made || !shares_are_whole(run)) {
+        if (run->stream_count > 0) {
+            flow_walk(run, true); /* says what is wrong, at its place */
+        }
+        return false;
+    }
+    if (!solve_count(run)) {
+        return false;
+    }
+    if (seeks && !solve_unknown(run)) {
+        return false;
+    }
+    if (!seeks) {
+        trial(run);
+    }
+    if (!solve_charge(run)) {
+        return false;
+    }
+    flow_walk(run, true);
+    if (run->world->steps_ask_bill) {
+        flow_walk(run, true);
+    }
+    return !run->failed;
+}

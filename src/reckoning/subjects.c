@@ -1,0 +1,280 @@
+/* Streams, stuff and sheets. */
+#include "reckoning/subjects.h"
+
+#include <math.h>
+#include <string.h>
+
+static ShapeId shape_of(Run *run, Name name)
+{
+    return settle_shape(run->world, name);
+}
+
+static void open_subject(Run *run, uint32_t index, ShapeId shape)
+{
+    Subject *subject = &run->subjects[index];
+    ShapeId root = shape == 0 ? 0 : run->world->shapes.at[shape].root;
+    uint32_t slots = run->world->shapes.at[root].slots;
+    if (subject->attributes == NULL) {
+        subject->attributes = arena_take(&run->arena, (slots + 1u) * sizeof(Value));
+    }
+    for (uint32_t i = 0; i < slots; i++) {
+        subject->attributes[i] = run_absent(0);
+    }
+    subject->shape = shape;
+    subject->material = 0;
+    subject->live = false;
+    subject->joined = false;
+    subject->mark_bits = 0;
+    subject->count = 0;
+}
+
+void subjects_reset(Run *run)
+{
+    open_subject(run, SUBJECT_STUFF, shape_of(run, KNOWN_stuff));
+    open_subject(run, SUBJECT_SHEET, shape_of(run, KNOWN_sheet));
+    ShapeId stream = shape_of(run, KNOWN_stream);
+    for (uint32_t i = 0; i < run->stream_count; i++) {
+        open_subject(run, SUBJECT_STREAMS + i, stream);
+    }
+    run->sheet_made = false;
+    run->formed = run->left = 0;
+}
+
+/* Defaults of `has` and the first word of each `states`, in the order declared. */
+static void begin(Run *run, uint32_t index)
+{
+    World *world = run->world;
+    Subject *subject = &run->subjects[index];
+    subject->live = true;
+    for (ShapeId shape = subject->shape; shape != 0; shape = world->shapes.at[shape].parent) {
+        for (FieldId id = world->shapes.at[shape].first; id != 0; id = world->fields.at[id].next) {
+            const Field *field = &world->fields.at[id];
+            if (field->sort == FIELD_STATES && field->word_count > 0) {
+                subject->attributes[field->slot] = (Value){0, world->words.at[field->words], 0};
+            } else if (field->sort == FIELD_HAS && field->value != 0) {
+                Value slots[RUN_SLOTS];
+                Frame frame = {.slots = slots, .self = REF(REF_SUBJECT, index)};
+                subject->attributes[field->slot] = run_value(run, &frame, field->value);
+            }
+        }
+    }
+}
+
+Content *subjects_content(Run *run, uint32_t index, ThingId material)
+{
+    Subject *subject = &run->subjects[index];
+    for (uint32_t i = 0; i < subject->count; i++) {
+        if (subject->contents[i].material == material) {
+            return &subject->contents[i];
+        }
+    }
+    if (subject->count == RUN_CONTENTS) {
+        run_say(run, SAY_too_many_materials, 0, NULL, NULL);
+        run->failed = true;
+        return NULL;
+    }
+    subject->contents[subject->count] = (Content){.material = material, .retention = 1};
+    return &subject->contents[subject->count++];
+}
+
+void subjects_begin_stream(Run *run, uint32_t number, double mass)
+{
+    uint32_t index = SUBJECT_STREAMS + number;
+    const FurnishLine *line = &run->world->furnish.at[run->world->papers.at[run->paper].furnish + number];
+    run->subjects[index].material = line->material;
+    Content *content = subjects_content(run, index, line->material);
+    content->mass = mass;
+    begin(run, index);
+}
+
+double subjects_fibre(Run *run, uint32_t index)
+{
+    FieldId field = run->world->fibre_field;
+    if (field == 0) {
+        double sum = 0;
+        for (uint32_t i = 0; i < run->subjects[index].count; i++) {
+            sum += run->subjects[index].contents[i].mass;
+        }
+        return sum;
+    }
+    Value fibre = run_attribute(run, REF(REF_SUBJECT, index), field);
+    return run_told(fibre) ? fibre.number : 0;
+}
+
+bool subjects_adds_up(Run *run, FieldId id)
+{
+    World *world = run->world;
+    const Field *field = &world->fields.at[id];
+    if (field->sort != FIELD_HAS || TYPE_SORT(field->type) != TYPE_NUMBER) {
+        return false;
+    }
+    const Expansion *expansion = &world->expansions.at[world->kinds.at[TYPE_INDEX(field->type)].expansion];
+    if (expansion->count != 1 || world->kinds.at[TYPE_INDEX(field->type)].compares) {
+        return false;
+    }
+    KindId base = expansion->factors[0].kind;
+    while (world->kinds.at[base].whole != 0) {
+        base = world->kinds.at[base].whole;
+    }
+    KindId mass = world->unknown == 0 ? 0 : TYPE_INDEX(world->figures.at[world->unknown].type);
+    KindId mass_base = mass == 0 ? 0 : world->expansions.at[world->kinds.at[mass].expansion].factors[0].kind;
+    while (mass_base != 0 && world->kinds.at[mass_base].whole != 0) {
+        mass_base = world->kinds.at[mass_base].whole;
+    }
+    return (expansion->factors[0].power == 1 && base == mass_base) || expansion->factors[0].power == 3;
+}
+
+void subjects_scale(Run *run, uint32_t index, double by)
+{
+    World *world = run->world;
+    Subject *subject = &run->subjects[index];
+    for (uint32_t i = 0; i < subject->count; i++) {
+        subject->contents[i].mass *= by;
+    }
+    for (ShapeId shape = subject->shape; shape != 0; shape = world->shapes.at[shape].parent) {
+        for (FieldId id = world->shapes.at[shape].first; id != 0; id = world->fields.at[id].next) {
+            Value *value = &subject->attributes[world->fields.at[id].slot];
+            if (world->fields.at[id].sort == FIELD_HAS && run_told(*value) && subjects_adds_up(run, id)) {
+                value->number *= by;
+            }
+        }
+    }
+}
+
+void subjects_note(Run *run, ThingId material, double mass, Name way, bool of_sheet)
+{
+    if (!run->last || mass == 0) {
+        return;
+    }
+    double times = of_sheet ? run->left : run->parcels;
+    list_push(run->memory, &run->ledger, (LedgerEntry){material, mass * times, way, run->call});
+}
+
+/* Where two meet: what adds up adds; other numbers become the mean by their fibre; what only compares stays
+ * told only when it is equal; a state must agree. */
+static void join_attribute(Run *run, uint32_t from, FieldId id, double mine, double theirs, bool first)
+{
+    World *world = run->world;
+    const Field *field = &world->fields.at[id];
+    Value *into = &run->subjects[SUBJECT_STUFF].attributes[field->slot];
+    Value other = run->subjects[from].attributes[field->slot];
+    if (field->sort == FIELD_STATES) {
+        if (!first && into->thing != other.thing && run->last) {
+            run_say(run, SAY_states_differ, 0, world_word(world, into->thing), world_word(world, other.thing));
+        }
+        *into = first ? other : *into;
+        return;
+    }
+    if (field->sort != FIELD_HAS) {
+        return;
+    }
+    bool number = TYPE_SORT(field->type) == TYPE_NUMBER;
+    bool compares = number && world->kinds.at[TYPE_INDEX(field->type)].compares;
+    if (first) {
+        *into = other;
+    } else if (subjects_adds_up(run, id)) {
+        uint32_t marks = into->marks | other.marks;
+        *into = (marks & VALUE_ABSENT) != 0 ? run_absent(marks) : run_number(into->number + other.number, marks);
+    } else if (!number || compares) {
+        bool equal = run_told(*into) && run_told(other) && run_equal(into->number, other.number) && into->thing == other.thing;
+        *into = equal ? *into : run_absent(0);
+    } else if (run_told(*into) && run_told(other) && mine + theirs > 0) {
+        *into = run_number((into->number * mine + other.number * theirs) / (mine + theirs), into->marks | other.marks);
+    } else {
+        *into = run_absent(0);
+    }
+}
+
+static void join_contents(Run *run, uint32_t from)
+{
+    Subject *other = &run->subjects[from];
+    for (uint32_t i = 0; i < other->count; i++) {
+        Content *into = subjects_content(run, SUBJECT_STUFF, other->contents[i].material);
+        if (into == NULL) {
+            return;
+        }
+        double mass = into->mass + other->contents[i].mass;
+        if (mass > 0) {
+            into->retention = (into->mass * into->retention + other->contents[i].mass * other->contents[i].retention) / mass;
+        }
+        into->mass = mass;
+        into->marks |= other->contents[i].marks;
+    }
+}
+
+static void join_one(Run *run, uint32_t from)
+{
+    World *world = run->world;
+    Subject *stuff = &run->subjects[SUBJECT_STUFF], *stream = &run->subjects[from];
+    bool first = !stuff->live;
+    if (first) {
+        begin(run, SUBJECT_STUFF);
+        stuff->mark_bits = stream->mark_bits;
+    } else {
+        stuff->mark_bits &= stream->mark_bits;
+    }
+    double mine = first ? 0 : subjects_fibre(run, SUBJECT_STUFF), theirs = subjects_fibre(run, from);
+    for (ShapeId shape = stream->shape; shape != 0; shape = world->shapes.at[shape].parent) {
+        for (FieldId id = world->shapes.at[shape].first; id != 0; id = world->fields.at[id].next) {
+            join_attribute(run, from, id, mine, theirs, first);
+        }
+    }
+    join_contents(run, from);
+    stream->joined = true;
+}
+
+void subjects_join(Run *run, uint32_t only)
+{
+    for (uint32_t i = 0; i < run->stream_count; i++) {
+        uint32_t index = SUBJECT_STREAMS + i;
+        Subject *stream = &run->subjects[index];
+        if ((only != 0 && only != index) || !stream->live || stream->joined) {
+            continue;
+        }
+        join_one(run, index);
+    }
+}
+
+/* Attributes of one name pass from the stuff to the sheet; what adds up is shared out. */
+static void pass_attributes(Run *run, double part)
+{
+    World *world = run->world;
+    Subject *stuff = &run->subjects[SUBJECT_STUFF], *sheet = &run->subjects[SUBJECT_SHEET];
+    for (FieldId id = sheet->shape == 0 ? 0 : world->shapes.at[sheet->shape].first; id != 0; id = world->fields.at[id].next) {
+        const Field *field = &world->fields.at[id];
+        FieldId same = settle_field(world, stuff->shape, field->name);
+        if (same == 0 || world->fields.at[same].sort != field->sort) {
+            continue;
+        }
+        if (field->sort == FIELD_MARK) {
+            uint64_t bit = stuff->mark_bits >> world->fields.at[same].slot & 1;
+            sheet->mark_bits |= bit << field->slot;
+        } else if (field->sort == FIELD_HAS) {
+            Value value = stuff->attributes[world->fields.at[same].slot];
+            if (run_told(value) && subjects_adds_up(run, same)) {
+                value.number *= part;
+            }
+            sheet->attributes[field->slot] = value;
+        }
+    }
+}
+
+void subjects_make_sheet(Run *run, double fibre)
+{
+    Subject *stuff = &run->subjects[SUBJECT_STUFF], *sheet = &run->subjects[SUBJECT_SHEET];
+    double have = subjects_fibre(run, SUBJECT_STUFF);
+    double part = have > 0 ? fibre / have : 0;
+    sheet->count = 0;
+    for (uint32_t i = 0; i < stuff->count; i++) {
+        Content content = stuff->contents[i];
+        subjects_note(run, content.material, -content.mass * (1 - content.retention), KNOWN_drained, false);
+        content.mass *= part * content.retention;
+        content.retention = 1;
+        sheet->contents[sheet->count++] = content;
+    }
+    begin(run, SUBJECT_SHEET);
+    pass_attributes(run, part);
+    run->sheet_made = true;
+    run->formable = fibre > 0 ? have / fibre : 0;
+    run->formed = run->left = run->sheets_formed;
+}

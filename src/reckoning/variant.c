@@ -1,0 +1,267 @@
+/* Variants and orders. */
+#include "reckoning/variant.h"
+
+#include "reckoning/flow.h"
+
+#include "base/decimal.h"
+
+#include <math.h>
+#include <string.h>
+
+void run_open(Run *run, World *world, Memory *memory)
+{
+    memset(run, 0, sizeof *run);
+    run->world = world;
+    run->memory = memory;
+    arena_open(&run->arena, memory);
+    run->kept = memory_take(memory, ATTRIBUTES_KEPT * sizeof *run->kept);
+}
+
+void run_close(Run *run)
+{
+    arena_close(&run->arena);
+}
+
+static uint32_t values_of(const World *world, uint32_t paper, uint32_t vary)
+{
+    uint32_t count = world->varies.at[world->papers.at[paper].vary + vary].count;
+    return count == 0 ? 1 : count;
+}
+
+uint32_t variant_count(World *world, uint32_t paper)
+{
+    double count = 1;
+    for (uint32_t i = 0; i < world->papers.at[paper].vary_count; i++) {
+        count *= values_of(world, paper, i);
+    }
+    if (count <= 1000 && world->papers.at[paper].vary_count <= 16) {
+        return (uint32_t)count;
+    }
+    message_say(world->messages, SAY_too_many_variants, line_span(world, world->papers.at[paper].line),
+                arena_print(world->scratch, "%.0f", count), NULL);
+    return 0;
+}
+
+static void release_records(Run *run)
+{
+    for (uint32_t i = 0; i < run->record_count; i++) {
+        memory_return(run->memory, run->records[i].tells.at);
+        memory_return(run->memory, run->records[i].reads.at);
+        memory_return(run->memory, run->records[i].cautions.at);
+        memory_return(run->memory, run->records[i].figures.at);
+    }
+    run->record_count = 0;
+    run->records = NULL;
+}
+
+#define FILL(run, list, wanted)                                                          \
+    do {                                                                                 \
+        while ((run)->list.count < (wanted)) {                                           \
+            list_add((run)->memory, &(run)->list);                                       \
+        }                                                                                \
+    } while (0)
+
+/* The mill of a paper without a batch: the only one that is declared. */
+static ThingId only_mill(const World *world)
+{
+    ShapeId mill = settle_shape(world, KNOWN_mill);
+    ThingId found = 0;
+    for (ThingId id = 1; mill != 0 && id < world->things.count; id++) {
+        if (world->things.at[id].shape == mill && world->things.at[id].holder == 0) {
+            if (found != 0) {
+                return 0;
+            }
+            found = id;
+        }
+    }
+    return found;
+}
+
+static void begin_paper(Run *run, uint32_t paper)
+{
+    World *world = run->world;
+    release_records(run);
+    arena_reset(&run->arena);
+    run->paper = paper;
+    run->batch = 0;
+    run->generation++;
+    run->failed = false;
+    run->trace = NULL;
+    run->call = 0;
+    run->texts.count = run->bands.count = run->items.count = 0;
+    list_push(run->memory, &run->texts, "");
+    list_push(run->memory, &run->bands, (Band){0, 0, 0});
+    run->bill.count = run->bill_before.count = 0;
+    run->additions.count = run->additions_before.count = 0;
+    run->ledger.count = run->ledger_before.count = 0;
+    FILL(run, given, world->given.count);
+    FILL(run, figures, world->figures.count);
+    FILL(run, about_ends, world->abouts.count);
+    FILL(run, about_used, world->abouts.count);
+    memset(run->about_ends.at, 0, run->about_ends.count);
+    memset(run->about_used.at, 0, run->about_used.count);
+    for (uint32_t i = 0; i < SUBJECTS; i++) {
+        run->subjects[i].attributes = NULL;
+        run->subjects[i].live = false;
+    }
+    uint32_t lines = world->papers.at[paper].furnish_count;
+    run->stream_count = lines > RUN_STREAMS ? RUN_STREAMS : lines;
+    if (lines > RUN_STREAMS) {
+        message_say(world->messages, SAY_too_many_streams, line_span(world, world->papers.at[paper].line), NULL);
+        run->failed = true;
+    }
+    run->records = arena_take(&run->arena, (world->papers.at[paper].call_count + 1u) * sizeof *run->records);
+    run->sheets_good = 1;
+    run->sure = 0.9;
+}
+
+static NodeId value_node(const World *world, const Vary *vary, uint32_t number)
+{
+    NodeId node = vary->first;
+    while (number-- > 0 && node != 0) {
+        node = world_node(world, node)->next;
+    }
+    return node;
+}
+
+static void choose(Run *run, uint32_t vary, NodeId node)
+{
+    Value slots[1];
+    Frame frame = {.slots = slots};
+    run->choices[vary] = run_value(run, &frame, node);
+}
+
+void variant_begin(Run *run, uint32_t paper, uint32_t number)
+{
+    begin_paper(run, paper);
+    run->mill = only_mill(run->world);
+    const Paper *at = &run->world->papers.at[paper];
+    for (uint32_t i = at->vary_count; i-- > 0;) {
+        uint32_t count = values_of(run->world, paper, i);
+        choose(run, i, value_node(run->world, &run->world->varies.at[at->vary + i], number % count));
+        number /= count;
+    }
+}
+
+bool variant_begin_batch(Run *run, uint32_t batch)
+{
+    World *world = run->world;
+    const Batch *at = &world->batches.at[batch];
+    begin_paper(run, at->paper);
+    run->batch = batch;
+    run->mill = at->mill;
+    const Paper *paper = &world->papers.at[at->paper];
+    for (uint32_t i = 0; i < paper->vary_count; i++) {
+        NodeId node = world->choices.at[at->choices + i];
+        if (node == 0 && values_of(world, at->paper, i) > 1) {
+            message_say(world->messages, SAY_vary_not_chosen, line_span(world, at->line),
+                        world_word(world, world->varies.at[paper->vary + i].name), NULL);
+            return false;
+        }
+        choose(run, i, node != 0 ? node : world->varies.at[paper->vary + i].first);
+    }
+    Value slots[1];
+    Frame frame = {.slots = slots};
+    Value sheets = run_value(run, &frame, at->sheets), sure = run_value(run, &frame, at->sure);
+    run->sheets_good = run_told(sheets) && sheets.number >= 1 ? sheets.number : 1;
+    run->sure = run_told(sure) && sure.number > 0 && sure.number < 1 ? sure.number : 0.9;
+    return true;
+}
+
+void variant_order(Run *run, double sheets)
+{
+    if (sheets > 0) {
+        run->sheets_good = sheets;
+    }
+}
+
+const char *variant_title(Run *run)
+{
+    World *world = run->world;
+    ThingId thing = world->papers.at[run->paper].thing;
+    FieldId title = settle_field(world, world->things.at[thing].shape, KNOWN_title);
+    Value value = title == 0 ? run_absent(0) : run_attribute(run, REF(REF_THING, thing), title);
+    if (!run_told(value) || value.thing >= run->texts.count) {
+        return arena_print(&run->arena, "%s", world_text(world, world->things.at[thing].name));
+    }
+    return run->texts.at[value.thing];
+}
+
+const char *variant_choice_text(Run *run, uint32_t vary)
+{
+    const Vary *at = &run->world->varies.at[run->world->papers.at[run->paper].vary + vary];
+    for (uint32_t i = 0; i < at->count; i++) {
+        NodeId node = value_node(run->world, at, i);
+        Value slots[1];
+        Frame frame = {.slots = slots};
+        Value value = run_value(run, &frame, node);
+        if (value.number == run->choices[vary].number && value.thing == run->choices[vary].thing) {
+            return run_shown(run, &frame, node, value, at->type);
+        }
+    }
+    return run_shown(run, NULL, 0, run->choices[vary], at->type);
+}
+
+static const char *difference_text(Run *run, Value found, const Band *band, Type type)
+{
+    double off = found.number < band->low ? found.number - band->low : found.number - band->high;
+    KindId kind = TYPE_INDEX(type);
+    Type rise = run->world->kinds.at[kind].rise != 0 ? TYPE(TYPE_NUMBER, run->world->kinds.at[kind].rise) : type;
+    return arena_print(&run->arena, "%s%s", off > 0 ? "+" : "", run_number_text(run, off, rise, 0, -1));
+}
+
+static void say_otherwise(Run *run, const Check *check, Value found, const Band *band, Type type)
+{
+    World *world = run->world;
+    Span span = line_span(world, check->line);
+    Messages *messages = world->messages;
+    Message *message = message_say(messages, SAY_expected_otherwise, span, world_written(world, check->figure), NULL);
+#define COPY(text) arena_copy(&messages->words, (text), strlen(text))
+    const char *expected = run_band_text(run, *band, type, 0), *shown = run_number_text(run, found.number, type, 0, -1);
+    const char *off = difference_text(run, found, band, type);
+    message->limit = COPY(expected);
+    message->found = COPY(shown);
+    message->needed = COPY(off);
+    message->compares = true;
+#undef COPY
+}
+
+static void judge(Run *run, const Check *check)
+{
+    World *world = run->world;
+    Value slots[RUN_SLOTS];
+    Frame frame = {.slots = slots};
+    Type type = world->types.at[check->figure];
+    Value found = run_value(run, &frame, check->figure), wanted = run_value(run, &frame, check->wanted);
+    if (type == 0 || world->types.at[check->wanted] == 0) {
+        return;
+    }
+    if (!run_told(found) || !run_told(wanted)) {
+        message_say(world->messages, SAY_not_told_here, line_span(world, check->line), world_written(world, check->figure), NULL);
+        return;
+    }
+    if (TYPE_SORT(type) != TYPE_NUMBER) {
+        if (found.thing != wanted.thing) {
+            message_say(world->messages, SAY_expected_otherwise, line_span(world, check->line),
+                        world_written(world, check->figure), NULL);
+        }
+        return;
+    }
+    Band band = wanted.thing != 0 ? run->bands.at[wanted.thing] : (Band){wanted.number, wanted.number, wanted.number};
+    bool low = found.number >= band.low || run_equal(found.number, band.low);
+    bool high = found.number <= band.high || run_equal(found.number, band.high);
+    if (!low || !high) {
+        say_otherwise(run, check, found, &band, type);
+    }
+}
+
+void variant_judge(Run *run)
+{
+    const Paper *paper = &run->world->papers.at[run->paper];
+    for (uint32_t i = paper->expects; i < paper->expects + paper->expect_count; i++) {
+        if (!run->world->checks.at[i].note) {
+            run->call = 0;
+            judge(run, &run->world->checks.at[i]);
+        }
+    }
+}

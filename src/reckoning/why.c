@@ -1,0 +1,530 @@
+/* Unfolding a figure. The paper is walked once more with a trace; the words are
+ * made of the scripts' own lines. */
+#include "reckoning/why.h"
+
+#include "reckoning/flow.h"
+#include "reckoning/trace.h"
+#include "reckoning/result.h"
+#include "reckoning/solve.h"
+
+#include <string.h>
+
+enum { WHY_DEPTH = 24, WHY_LEAVES = 40, WHY_LINES = 600 };
+
+typedef struct Unfolding {
+    Run *run;
+    World *world;
+    Text *out;
+    unsigned depth;
+    uint32_t lines;
+    LIST(uint32_t) told; /* bindings and nodes that were explained already */
+} Unfolding;
+
+static void explain_node(Unfolding *unfolding, NodeId node, uint32_t call, unsigned level);
+
+static void indent(Unfolding *unfolding, unsigned level)
+{
+    for (unsigned i = 0; i < level; i++) {
+        text_put(unfolding->out, "  ");
+    }
+    unfolding->lines++;
+}
+
+/* The last value that NODE had, during CALL if it had one there. */
+static bool value_of(Unfolding *unfolding, NodeId node, uint32_t call, Value *value)
+{
+    const Trace *trace = unfolding->run->trace;
+    bool found = false;
+    for (uint32_t i = trace->notes.count; i-- > 0;) {
+        const TraceNote *note = &trace->notes.at[i];
+        if (note->node != node) {
+            continue;
+        }
+        if (note->call == call) {
+            *value = note->value;
+            return true;
+        }
+        if (!found) {
+            *value = note->value;
+            found = true;
+        }
+    }
+    return found;
+}
+
+static const char *shown(Unfolding *unfolding, NodeId node, uint32_t call)
+{
+    Value value;
+    if (!value_of(unfolding, node, call, &value)) {
+        return world_written(unfolding->world, node);
+    }
+    return run_shown(unfolding->run, NULL, node, value, unfolding->world->types.at[node]);
+}
+
+/* The parts of a formula that have values of their own, from left to right. */
+static void leaves(const World *world, NodeId node, NodeId *list, uint32_t *count)
+{
+    const Node *at = world_node(world, node);
+    switch ((NodeForm)at->form) {
+    case NODE_NAME: case NODE_DOT:
+        if (*count < WHY_LEAVES && TYPE_SORT(world->types.at[node]) == TYPE_NUMBER) {
+            list[(*count)++] = node;
+        }
+        return;
+    case NODE_CALL: {
+        Bound bound = BOUND_OF(world->bindings.at[node]);
+        bool over_set = false;
+        for (NodeId inner = at->first; inner != 0; inner = world_node(world, inner)->next) {
+            over_set = over_set || world_node(world, inner)->form == NODE_EACH;
+        }
+        if ((over_set || bound == BOUND_TABLE || bound == BOUND_LET || bound == BOUND_FIGURE) && *count < WHY_LEAVES) {
+            list[(*count)++] = node;
+            return;
+        }
+        break;
+    }
+    default:
+        break;
+    }
+    for (NodeId inner = at->first; inner != 0; inner = world_node(world, inner)->next) {
+        leaves(world, inner, list, count);
+    }
+}
+
+static void put_source(Unfolding *unfolding, uint32_t from, uint32_t to)
+{
+    const char *bytes = sources_bytes(&unfolding->world->sources, from);
+    bool blank = false;
+    for (uint32_t i = 0; i < to - from; i++) {
+        if (bytes[i] == ' ' || bytes[i] == '\n' || bytes[i] == '\t' || bytes[i] == '\r') {
+            blank = true;
+            continue;
+        }
+        if (blank) {
+            text_char(unfolding->out, ' ');
+        }
+        blank = false;
+        text_char(unfolding->out, bytes[i]);
+    }
+    if (blank) {
+        text_char(unfolding->out, ' ');
+    }
+}
+
+static void put_formula(Unfolding *unfolding, NodeId node)
+{
+    Span span = world_span(unfolding->world, node);
+    put_source(unfolding, span.start, span.end);
+}
+
+/* The formula with this batch's numbers in place of its names. */
+static void put_with_numbers(Unfolding *unfolding, NodeId node, uint32_t call, const NodeId *list, uint32_t count)
+{
+    Span span = world_span(unfolding->world, node);
+    uint32_t from = span.start;
+    for (uint32_t i = 0; i < count; i++) {
+        Span leaf = world_span(unfolding->world, list[i]);
+        put_source(unfolding, from, leaf.start);
+        text_put(unfolding->out, shown(unfolding, list[i], call));
+        from = leaf.end;
+    }
+    put_source(unfolding, from, span.end);
+}
+
+static void put_marks(Unfolding *unfolding, uint32_t marks)
+{
+    static const struct { uint32_t mark; const char *text; } all[] = {
+        {MARK_PRACTICE, "common practice"}, {MARK_MEMORY, "from memory"}, {MARK_SUPPLIER, "told by the supplier"},
+        {MARK_MEASURED, "measured"}};
+    for (size_t i = 0; i < sizeof all / sizeof all[0]; i++) {
+        if ((marks & all[i].mark) != 0) {
+            text_print(unfolding->out, "; %s", all[i].text);
+        }
+    }
+}
+
+static void put_source_text(Unfolding *unfolding, NodeId line)
+{
+    NodeId source = line == 0 ? 0 : line_source(unfolding->world, line);
+    if (source != 0 && world_node(unfolding->world, source)->first != 0) {
+        text_print(unfolding->out, "; source: %s",
+                   world_text(unfolding->world, world_node(unfolding->world, world_node(unfolding->world, source)->first)->value));
+    }
+}
+
+static void put_place(Unfolding *unfolding, NodeId node)
+{
+    uint32_t line, column, place = world_node(unfolding->world, node)->start;
+    const Source *source = sources_at(&unfolding->world->sources, place);
+    sources_line(&unfolding->world->sources, place, &line, &column);
+    text_print(unfolding->out, " (%s, line %u", world_text(unfolding->world, source->path), line);
+}
+
+static bool is_plain(const World *world, NodeId node)
+{
+    NodeForm form = (NodeForm)world_node(world, node)->form;
+    return form == NODE_NUMBER || form == NODE_QUANTITY || form == NODE_ABOUT || form == NODE_TOLERANCE;
+}
+
+static bool told_before(Unfolding *unfolding, uint32_t what)
+{
+    for (uint32_t i = 0; i < unfolding->told.count; i++) {
+        if (unfolding->told.at[i] == what) {
+            return true;
+        }
+    }
+    list_push(unfolding->run->memory, &unfolding->told, what);
+    return false;
+}
+
+static bool deep_enough(const Unfolding *unfolding, unsigned level)
+{
+    return level > WHY_DEPTH || unfolding->lines > WHY_LINES || (unfolding->depth > 0 && level > unfolding->depth);
+}
+
+/* NAME = VALUE; formula; formula with numbers; then its parts. */
+static void explain_formula(Unfolding *unfolding, const char *name, const char *value, NodeId formula, NodeId line, uint32_t call,
+                            uint32_t marks, unsigned level)
+{
+    indent(unfolding, level);
+    text_print(unfolding->out, "%s is %s", name, value);
+    if (formula == 0) {
+        text_put(unfolding->out, ".\n");
+        return;
+    }
+    if (is_plain(unfolding->world, formula)) {
+        text_put(unfolding->out, ", written as ");
+        put_formula(unfolding, formula);
+        put_place(unfolding, formula);
+        put_source_text(unfolding, line);
+        put_marks(unfolding, marks);
+        text_put(unfolding->out, ").\n");
+        return;
+    }
+    if (told_before(unfolding, formula)) {
+        text_put(unfolding->out, ", as above.\n");
+        return;
+    }
+    NodeId list[WHY_LEAVES];
+    uint32_t count = 0;
+    leaves(unfolding->world, formula, list, &count);
+    text_put(unfolding->out, ":\n");
+    indent(unfolding, level);
+    text_put(unfolding->out, "  = ");
+    put_formula(unfolding, formula);
+    put_place(unfolding, formula);
+    put_source_text(unfolding, line);
+    text_put(unfolding->out, ")\n");
+    if (count > 0) {
+        indent(unfolding, level);
+        text_put(unfolding->out, "  = ");
+        put_with_numbers(unfolding, formula, call, list, count);
+        text_put(unfolding->out, "\n");
+    }
+    for (uint32_t i = 0; i < count && !deep_enough(unfolding, level + 1); i++) {
+        explain_node(unfolding, list[i], call, level + 1);
+    }
+}
+
+/* The formula of `gives` or `let` at SLOT of the step that CALL does; 0: it is an argument. */
+static const Effect *effect_at(const World *world, uint32_t call, uint32_t slot)
+{
+    const Step *step = &world->steps.at[world->calls.at[call].step];
+    for (uint32_t i = 0; i < step->count; i++) {
+        const Effect *effect = &world->effects.at[step->first + i];
+        if ((effect->sort == EFFECT_GIVES || effect->sort == EFFECT_LETS) && effect->slot == slot) {
+            return effect;
+        }
+    }
+    return NULL;
+}
+
+static void explain_slot(Unfolding *unfolding, NodeId node, uint32_t call, unsigned level)
+{
+    World *world = unfolding->world;
+    const char *name = world_written(world, node), *value = shown(unfolding, node, call);
+    uint32_t slot = BOUND_INDEX(world->bindings.at[node]);
+    if (call == 0) {
+        return;
+    }
+    const Effect *effect = effect_at(world, call, slot);
+    if (effect != NULL) {
+        explain_formula(unfolding, name, value, effect->one, effect->line, call, 0, level);
+        return;
+    }
+    uint32_t i = 0;
+    for (FieldId id = world->shapes.at[world->steps.at[world->calls.at[call].step].shape].first; id != 0; id = world->fields.at[id].next, i++) {
+        if (i == slot) {
+            NodeId told = world->arguments.at[world->calls.at[call].arguments + i];
+            NodeId from = told != 0 ? told : world->fields.at[id].value;
+            explain_formula(unfolding, name, value, from, told != 0 ? 0 : world->fields.at[id].line, call,
+                            told != 0 ? 0 : world->fields.at[id].marks, level);
+        }
+    }
+}
+
+/* The last `sets` of FIELD in this procedure, and the line that did it. */
+static const Effect *setter_of(Unfolding *unfolding, FieldId field, uint32_t before, uint32_t *call)
+{
+    const Run *run = unfolding->run;
+    for (uint32_t i = run->record_count; i-- > 0;) {
+        uint32_t at = run->records[i].call;
+        const Step *step = &unfolding->world->steps.at[unfolding->world->calls.at[at].step];
+        for (uint32_t j = step->count; j-- > 0 && (before == 0 || at <= before);) {
+            const Effect *effect = &unfolding->world->effects.at[step->first + j];
+            if (effect->sort == EFFECT_SETS && effect->detail == field) {
+                *call = at;
+                return effect;
+            }
+        }
+    }
+    return NULL;
+}
+
+static void explain_attribute(Unfolding *unfolding, NodeId node, uint32_t call, unsigned level)
+{
+    World *world = unfolding->world;
+    FieldId id = BOUND_INDEX(world->bindings.at[node]);
+    const Field *field = &world->fields.at[id];
+    const char *name = world_written(world, node), *value = shown(unfolding, node, call);
+    if (field->sort == FIELD_GIVES) {
+        explain_formula(unfolding, name, value, field->value, field->line, call, 0, level);
+        return;
+    }
+    uint32_t setting = 0;
+    const Effect *setter = setter_of(unfolding, id, call, &setting);
+    if (setter != NULL) {
+        explain_formula(unfolding, name, value, setter->one, setter->line, setting, 0, level);
+        return;
+    }
+    Value of;
+    NodeId inner = world_node(world, node)->form == NODE_DOT ? world_node(world, node)->first : 0;
+    if (inner != 0 && value_of(unfolding, inner, call, &of) && run_told(of) && REF_SORT(of.thing) == REF_THING) {
+        for (uint32_t i = world->things.at[REF_INDEX(of.thing)].first; i != 0; i = world->values.at[i].next) {
+            if (world->values.at[i].field == id && world->values.at[i].node != 0) {
+                explain_formula(unfolding, name, value, world->values.at[i].node, world->values.at[i].line, 0,
+                                world->values.at[i].marks, level);
+                return;
+            }
+        }
+    }
+    explain_formula(unfolding, name, value, field->value, field->line, 0, field->marks, level);
+}
+
+static void explain_given(Unfolding *unfolding, uint32_t index, const char *value, unsigned level)
+{
+    World *world = unfolding->world;
+    const Given *given = &unfolding->run->given.at[index];
+    const char *name = world_word(world, world->given.at[index]);
+    if (given->walk != unfolding->run->walk) {
+        indent(unfolding, level);
+        text_print(unfolding->out, "%s is not told: no step of this procedure gives it.\n", name);
+        return;
+    }
+    const Step *step = &world->steps.at[world->calls.at[given->call].step];
+    for (uint32_t i = 0; i < step->count; i++) {
+        const Effect *effect = &world->effects.at[step->first + i];
+        if (effect->sort == EFFECT_GIVES && effect->three == index) {
+            explain_formula(unfolding, name, value, effect->one, effect->line, given->call, 0, level);
+        }
+    }
+}
+
+static void explain_core(Unfolding *unfolding, Name core, const char *value, unsigned level)
+{
+    Run *run = unfolding->run;
+    const char *name = world_word(unfolding->world, core);
+    indent(unfolding, level);
+    switch (core) {
+    case KNOWN_sheets_formed: {
+        double survival = run->formed > 0 ? run->left / run->formed : 0;
+        text_print(unfolding->out,
+                   "%s is %s: each formed sheet is left with a chance of %.4f, and of so many at least %.0f are left with an "
+                   "assurance of %.1f %% (%.0f %% was asked for; binomial), in %.0f equal parcel%s.\n",
+                   name, value, survival, run->sheets_good,
+                   100 * solve_assurance(run->sheets_formed, run->sheets_good, survival), 100 * run->sure, run->parcels,
+                   run->parcels == 1 ? "" : "s");
+        break;
+    }
+    case KNOWN_fibre_charge:
+        text_print(unfolding->out, "%s is %s: solved, so that the stuff of one parcel gives exactly %.0f sheets.\n", name, value,
+                   run->sheets_formed / run->parcels);
+        break;
+    default:
+        text_print(unfolding->out, "%s is %s, from the order.\n", name, value);
+    }
+}
+
+static void explain_figure(Unfolding *unfolding, uint32_t figure, const char *value, unsigned level)
+{
+    World *world = unfolding->world;
+    const Figure *at = &world->figures.at[figure];
+    const char *name = world_word(world, at->name);
+    if (figure == world->unknown) {
+        indent(unfolding, level);
+        text_print(unfolding->out, "%s is %s: solved, so that %s meets its aim.\n", name, value,
+                   world_text(world, world->figures.at[world->solved_figure].name));
+        return;
+    }
+    explain_formula(unfolding, name, value, at->value, at->line, 0, 0, level);
+}
+
+/* sum(…, each m from contents): each term by its material. */
+static void explain_sum(Unfolding *unfolding, NodeId node, uint32_t call, unsigned level)
+{
+    World *world = unfolding->world;
+    NodeId expression = world_node(world, node)->first;
+    Value total;
+    if (!value_of(unfolding, node, call, &total) || world_node(world, expression)->form == NODE_EACH) {
+        return;
+    }
+    indent(unfolding, level);
+    put_formula(unfolding, node);
+    text_print(unfolding->out, " is %s", shown(unfolding, node, call));
+    const Trace *trace = unfolding->run->trace;
+    uint32_t end = trace->notes.count;
+    while (end > 0 && !(trace->notes.at[end - 1].node == node && (trace->notes.at[end - 1].call == call || call == 0))) {
+        end--;
+    }
+    uint32_t terms = 0;
+    for (uint32_t i = end; i-- > 0 && terms < 12;) {
+        if (trace->notes.at[i].node == node) {
+            break; /* the working out before this one */
+        }
+        if (trace->notes.at[i].node == expression) {
+            text_put(unfolding->out, terms++ == 0 ? ": " : " and ");
+            text_put(unfolding->out, run_shown(unfolding->run, NULL, 0, trace->notes.at[i].value, world->types.at[expression]));
+        }
+    }
+    text_put(unfolding->out, ".\n");
+}
+
+static void explain_node(Unfolding *unfolding, NodeId node, uint32_t call, unsigned level)
+{
+    World *world = unfolding->world;
+    uint32_t binding = world->bindings.at[node], index = BOUND_INDEX(binding);
+    const char *value = shown(unfolding, node, call);
+    switch (BOUND_OF(binding)) {
+    case BOUND_FIGURE:
+        explain_figure(unfolding, index, value, level);
+        break;
+    case BOUND_LET:
+        explain_formula(unfolding, world_written(world, node), value, world->lets.at[index].value, world->lets.at[index].line, 0,
+                        line_marks(world, world->lets.at[index].line), level);
+        break;
+    case BOUND_GIVEN:
+        explain_given(unfolding, index, value, level);
+        break;
+    case BOUND_SLOT:
+        explain_slot(unfolding, node, call, level);
+        break;
+    case BOUND_SELF: case BOUND_PART:
+        explain_attribute(unfolding, node, call, level);
+        break;
+    case BOUND_CORE:
+        explain_core(unfolding, index, value, level);
+        break;
+    case BOUND_FUNCTION:
+        explain_sum(unfolding, node, call, level);
+        break;
+    case BOUND_TABLE:
+        indent(unfolding, level);
+        text_print(unfolding->out, "%s is %s, from the table %s.\n", world_written(world, node), value,
+                   world_text(world, world->tables.at[index].name));
+        break;
+    case BOUND_VARY:
+        indent(unfolding, level);
+        text_print(unfolding->out, "%s is %s in this variant.\n", world_written(world, node), value);
+        break;
+    default:
+        break;
+    }
+}
+
+static uint32_t figure_named(const World *world, const char *name, size_t length)
+{
+    Name word = names_find(&world->names, name, length);
+    uint32_t binding = word == 0 ? 0 : world_declared(world, SPACE_VALUE, word);
+    return BOUND_OF(binding) == BOUND_FIGURE && binding != WORLD_BROKEN ? BOUND_INDEX(binding) : 0;
+}
+
+/* "weigh-out of chalk" */
+static bool explain_of_thing(Unfolding *unfolding, uint32_t figure, const char *thing)
+{
+    Run *run = unfolding->run;
+    const Figure *at = &unfolding->world->figures.at[figure];
+    bool found = false;
+    for (uint32_t i = 0; i < run->bill.count; i++) {
+        const char *name = result_name(run, REF(REF_BILL, i));
+        if (thing != NULL && strcmp(name, thing) != 0) {
+            continue;
+        }
+        found = true;
+        Value value = run_figure_of(run, figure, REF(REF_BILL, i));
+        const char *title = arena_print(&run->arena, "%s of %s", world_text(unfolding->world, at->name), name);
+        unfolding->told.count = 0;
+        explain_formula(unfolding, title, result_quantity(run, value, at->type, at->shown, at->decimals).shown, at->value, at->line,
+                        0, 0, 0);
+    }
+    return found;
+}
+
+static bool explain_named(Unfolding *unfolding, const char *figure)
+{
+    Run *run = unfolding->run;
+    World *world = unfolding->world;
+    const char *of = strstr(figure, " of ");
+    size_t length = of == NULL ? strlen(figure) : (size_t)(of - figure);
+    uint32_t id = figure_named(world, figure, length);
+    if (id != 0 && world->figures.at[id].set != 0) {
+        return explain_of_thing(unfolding, id, of == NULL ? NULL : of + 4);
+    }
+    if (id != 0) {
+        Value value = run_figure(run, id);
+        const Figure *at = &world->figures.at[id];
+        explain_figure(unfolding, id, result_quantity(run, value, at->type, at->shown, at->decimals).shown, 0);
+        return true;
+    }
+    Name word = names_find(&world->names, figure, strlen(figure));
+    if (word == KNOWN_sheets_formed || word == KNOWN_sheets_good || word == KNOWN_parcels || word == KNOWN_fibre_charge) {
+        bool fibre = word == KNOWN_fibre_charge;
+        double number = fibre ? run->fibre_charge : word == KNOWN_parcels ? run->parcels
+            : word == KNOWN_sheets_good ? run->sheets_good : run->sheets_formed;
+        Type type = fibre && world->unknown != 0 ? world->figures.at[world->unknown].type : TYPE(TYPE_NUMBER, KIND_ONE);
+        explain_core(unfolding, word, run_number_text(run, number, type, 0, -1), 0);
+        return true;
+    }
+    bool found = false;
+    for (uint32_t i = 0; i < run->record_count && word != 0; i++) {
+        for (uint32_t j = 0; j < run->records[i].figures.count; j++) {
+            const StepFigure *step_figure = &run->records[i].figures.at[j];
+            if (step_figure->name != word) {
+                continue;
+            }
+            found = true;
+            const char *title = arena_print(&run->arena, "%s of %s", figure,
+                                            world_written(world, world->calls.at[run->records[i].call].line));
+            title = arena_copy(&run->arena, title, strcspn(title, "\n"));
+            unfolding->told.count = 0;
+            explain_formula(unfolding, title, run_shown(run, NULL, 0, step_figure->value, step_figure->type),
+                            line_bound(world, step_figure->line), step_figure->line, run->records[i].call, 0, 0);
+        }
+    }
+    return found;
+}
+
+bool why_figure(Run *run, const char *figure, unsigned depth, Text *out)
+{
+    Trace trace = {0};
+    bool muted = run->world->messages->muted;
+    run->world->messages->muted = true;
+    run->trace = &trace;
+    flow_walk(run, true);
+    Unfolding unfolding = {.run = run, .world = run->world, .out = out, .depth = depth};
+    bool found = explain_named(&unfolding, figure);
+    run->trace = NULL;
+    run->world->messages->muted = muted;
+    memory_return(run->memory, trace.notes.at);
+    memory_return(run->memory, unfolding.told.at);
+    return found;
+}

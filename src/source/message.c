@@ -1,0 +1,206 @@
+/* What is said to the user, collected. */
+#include "source/message.h"
+
+#include "base/text.h"
+
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum {
+    MOST_MESSAGES = 200,
+    FIRST_SAID = 64,
+    MOST_WORDS = 4,
+    LONGEST_WORDS = 500 /* bytes; more would push the message itself off the screen */
+};
+
+const MessageKind message_kinds[MESSAGE_NAMES] = {
+#define MESSAGE(id, name, severity, says, mend, why, fails, mended) {name, severity, says, mend, why, fails, mended},
+#include "source/messages.def"
+#undef MESSAGE
+};
+
+MessageName message_named(const char *name)
+{
+    unsigned kind = 0;
+    while (kind < MESSAGE_NAMES && strcmp(message_kinds[kind].name, name) != 0)
+        kind++;
+    return (MessageName)kind;
+}
+
+void messages_open(Messages *messages, Memory *memory)
+{
+    *messages = (Messages){.memory = memory, .most = MOST_MESSAGES};
+    arena_open(&messages->words, memory);
+}
+
+void messages_close(Messages *messages)
+{
+    memory_return(messages->memory, messages->list.at);
+    memory_return(messages->memory, messages->said.at);
+    arena_close(&messages->words);
+    messages_open(messages, messages->memory);
+}
+
+/* The slot of the table that holds this message, or the free one for it. */
+static MessageSaid *said_slot(const Messages *messages, uint32_t kind, Span at)
+{
+    uint32_t mask = messages->said.count - 1;
+    uint64_t hash = ((uint64_t)at.start << 32 | at.end) * UINT64_C(0x9E3779B97F4A7C15) + kind * UINT64_C(0xC2B2AE3D27D4EB4F);
+    for (uint32_t slot = (uint32_t)(hash >> 32) & mask;; slot = (slot + 1) & mask) {
+        MessageSaid *said = &messages->said.at[slot];
+        if (said->kind == 0 || (said->kind == kind && said->at.start == at.start && said->at.end == at.end))
+            return said;
+    }
+}
+
+static void grow_said(Messages *messages)
+{
+    uint32_t old_count = messages->said.count;
+    MessageSaid *old = messages->said.at;
+    uint32_t count = old_count > 0 ? old_count * 2 : FIRST_SAID;
+    messages->said.at = memory_take(messages->memory, count * sizeof *old);
+    messages->said.count = messages->said.room = count;
+    for (uint32_t i = 0; i < old_count; i++)
+        if (old[i].kind != 0)
+            *said_slot(messages, old[i].kind, old[i].at) = old[i];
+    memory_return(messages->memory, old);
+}
+
+/* Whether this message was said at this place before; from now on it was. */
+static bool is_said(Messages *messages, MessageName name, Span at)
+{
+    if (messages->said_count >= messages->said.count / 2)
+        grow_said(messages);
+    uint32_t kind = (uint32_t)name + 1;
+    MessageSaid *said = said_slot(messages, kind, at);
+    if (said->kind != 0)
+        return true;
+    *said = (MessageSaid){kind, at};
+    messages->said_count++;
+    return false;
+}
+
+static uint32_t *count_of(Messages *messages, Severity severity)
+{
+    return severity == SEVERITY_ERROR     ? &messages->errors
+           : severity == SEVERITY_WARNING ? &messages->warnings
+                                          : &messages->notes;
+}
+
+/* Where a message of this severity is kept: behind the others, or when there
+ * are too many, in place of the last of those that weigh least and less than it.
+ * NULL: nowhere. */
+static Message *place_for(Messages *messages, Severity severity)
+{
+    if (messages->list.count < messages->most) {
+        uint32_t place = list_add(messages->memory, &messages->list);
+        return &messages->list.at[place];
+    }
+    Message *least = NULL;
+    for (uint32_t i = 0; i < messages->list.count; i++) {
+        Message *message = &messages->list.at[i];
+        if (message->severity < severity && (!least || message->severity <= least->severity))
+            least = message;
+    }
+    return least;
+}
+
+/* As much of the words as is shown, without cutting a character in two. */
+static size_t shown_length(const char *words)
+{
+    size_t length = strnlen(words, LONGEST_WORDS + 1);
+    if (length <= LONGEST_WORDS)
+        return length;
+    length = LONGEST_WORDS;
+    while (length > 0 && ((unsigned char)words[length] & 0xC0) == 0x80)
+        length--;
+    return length;
+}
+
+static void add_words(Text *text, const char *words)
+{
+    size_t length = shown_length(words);
+    text_add(text, words, length);
+    if (words[length] != '\0')
+        text_put(text, "...");
+}
+
+static const char *fill_in(Messages *messages, const char *pattern, const char *const *words)
+{
+    Text text;
+    text_open(&text, messages->memory);
+    for (const char *at = pattern; *at; at++) {
+        bool stands_for_words = at[0] == '{' && at[1] >= '1' && at[1] <= '0' + MOST_WORDS && at[2] == '}';
+        if (stands_for_words) {
+            add_words(&text, words[at[1] - '1']);
+            at += 2;
+        } else {
+            text_char(&text, *at);
+            if (at[0] == '{' && at[1] == '{')
+                at++;
+        }
+    }
+    const char *filled = arena_copy(&messages->words, text.at, text.length);
+    text_close(&text);
+    return filled;
+}
+
+static Message *say_in_vain(Messages *messages, MessageName kind, Span at)
+{
+    messages->scratch = (Message){.kind = kind, .severity = message_kinds[kind].severity, .at = at, .says = "", .mend = ""};
+    return &messages->scratch;
+}
+
+Message *message_say(Messages *messages, MessageName kind, Span at, ...)
+{
+    if (messages->muted || is_said(messages, kind, at))
+        return say_in_vain(messages, kind, at);
+    const char *words[MOST_WORDS] = {"", "", "", ""};
+    va_list arguments;
+    va_start(arguments, at);
+    for (size_t i = 0; i < MOST_WORDS; i++) {
+        const char *given = va_arg(arguments, const char *);
+        if (!given)
+            break;
+        words[i] = given;
+    }
+    va_end(arguments);
+    Severity severity = message_kinds[kind].severity;
+    ++*count_of(messages, severity);
+    uint32_t order = messages->said_count;
+    Message *message = place_for(messages, severity);
+    if (!message)
+        return say_in_vain(messages, kind, at);
+    *message = (Message){.kind = kind, .severity = severity, .at = at, .says = "", .mend = "", .order = order};
+    message->says = fill_in(messages, message_kinds[kind].says, words);
+    message->mend = fill_in(messages, message_kinds[kind].mend, words);
+    return message;
+}
+
+void message_also(Messages *messages, Message *message, Span other, const char *says)
+{
+    message->other = other;
+    message->other_says = message == &messages->scratch ? "" : arena_copy(&messages->words, says, strlen(says));
+}
+
+static int compare_places(const void *one, const void *other, void *world)
+{
+    const Sources *sources = world;
+    const Message *first = one;
+    const Message *second = other;
+    bool first_library = sources_at(sources, first->at.start)->library;
+    bool second_library = sources_at(sources, second->at.start)->library;
+    if (first_library != second_library)
+        return first_library ? 1 : -1;
+    /* Places go on from file to file, so they order the files as well. */
+    if (first->at.start != second->at.start)
+        return first->at.start < second->at.start ? -1 : 1;
+    return first->order < second->order ? -1 : first->order > second->order;
+}
+
+void messages_sort(Messages *messages, const Sources *sources)
+{
+    if (messages->list.count > 1)
+        qsort_r(messages->list.at, messages->list.count, sizeof *messages->list.at, compare_places, (void *)(uintptr_t)sources);
+}

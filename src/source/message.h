@@ -1,0 +1,83 @@
+/* What is said to the user: one list of all messages (messages.def), and a
+ * collector. Whoever knows that something is wrong says so once, with places
+ * and words; sorting, leaving out and printing come later and elsewhere.
+ */
+#ifndef WATERLEAF_SOURCE_MESSAGE_H
+#define WATERLEAF_SOURCE_MESSAGE_H
+
+#include "base/arena.h"
+#include "source/source.h"
+
+typedef enum Severity { SEVERITY_NOTE, SEVERITY_WARNING, SEVERITY_ERROR } Severity;
+
+typedef enum MessageName {
+#define MESSAGE(id, name, severity, says, mend, why, fails, mended) SAY_##id,
+#include "source/messages.def"
+#undef MESSAGE
+    MESSAGE_NAMES
+} MessageName;
+
+typedef struct MessageKind {
+    const char *name;     /* "unknown-name" */
+    Severity severity;
+    const char *says;     /* what is wrong; {1} to {4} stand for the words given */
+    const char *mend;     /* what to do */
+    const char *why;      /* the long text */
+    const char *fails;    /* a script that gets the message; "" where only a file or a call can */
+    const char *mended;   /* the same, mended */
+} MessageKind;
+
+extern const MessageKind message_kinds[MESSAGE_NAMES];
+
+/* The message called NAME, or MESSAGE_NAMES. */
+MessageName message_named(const char *name);
+
+typedef struct Message {
+    MessageName kind;
+    Severity severity;
+    Span at;
+    const char *says;   /* filled in */
+    const char *mend;   /* filled in; "" where there is nothing to advise */
+    Span other;         /* the second place; {0, 0}: none */
+    const char *other_says;
+    const char *found, *limit, *needed; /* "expected / found / difference" lines; NULL where not */
+    bool compares;      /* they are what was expected, what was found, and the difference */
+    Span edit;          /* what to write there instead, where it is sure; start 0: none */
+    const char *edit_text;
+    uint32_t order;     /* as they came */
+} Message;
+
+/* What was said already. */
+typedef struct MessageSaid {
+    uint32_t kind; /* and one; 0: free */
+    Span at;
+} MessageSaid;
+
+typedef struct Messages {
+    Memory *memory;
+    Arena words;
+    LIST(Message) list;
+    LIST(MessageSaid) said; /* a hash table; its count is a power of two */
+    uint32_t said_count;
+    Message scratch;        /* what is said in vain */
+    uint32_t errors, warnings, notes;
+    uint32_t most;      /* further ones are counted but not kept; an error takes the place of something lesser */
+    bool muted;         /* trial walks say nothing */
+} Messages;
+
+void messages_open(Messages *messages, Memory *memory);
+void messages_close(Messages *messages);
+
+/* Says the message; up to four words for {1} to {4}, ended by NULL. The words
+ * are copied, very long ones cut. The same message at the same place is kept once: then, and when muted, what is
+ * returned is a scratch Message that is never shown. Never NULL; good until the
+ * next message_say. */
+Message *message_say(Messages *messages, MessageName kind, Span at, ... /* const char *, NULL */) __attribute__((sentinel));
+
+/* Adds the second place. */
+void message_also(Messages *messages, Message *message, Span other, const char *says);
+
+/* In the order of files and places; the scripts of stdlib last. */
+void messages_sort(Messages *messages, const Sources *sources);
+
+#endif

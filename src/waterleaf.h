@@ -1,0 +1,88 @@
+/* Waterleaf as a library: open a workshop, let it read scripts, ask it, and
+ * close it. The commands, the fuzzers and the tests use this and nothing else.
+ *
+ * No function here fails by crashing or by ending the program: when memory or a
+ * file fails, or a limit is passed, the answer says so (WATERLEAF_FAILED), a message
+ * is among the messages where there is one, and the workshop can only be closed.
+ */
+#ifndef WATERLEAF_H
+#define WATERLEAF_H
+
+#include "meaning/world.h"
+#include "reckoning/outcome.h"
+
+typedef struct Workshop Workshop;
+
+typedef enum WaterleafAnswer {
+    WATERLEAF_FINE,     /* errors in scripts are among the messages */
+    WATERLEAF_NO_FILE,  /* a file could not be read; workshop_trouble says why */
+    WATERLEAF_NO_NAME,  /* no paper, batch, variant or figure is called so; workshop_trouble says it */
+    WATERLEAF_FAILED    /* memory, a limit, a write */
+} WaterleafAnswer;
+
+typedef struct WorkshopWish {
+    const char *stdlib;    /* a folder to read stdlib from; NULL: the one built in */
+    uint64_t fail_at;      /* for the fault loop: the request for memory that fails; 0: none */
+    bool fail_on;
+    uint64_t read_fails_at, write_fails_at;
+    size_t memory_limit;   /* bytes; 0: 8 GiB */
+} WorkshopWish;
+
+/* A new workshop, with stdlib in it; NULL where memory fails at once. */
+Workshop *workshop_open(const WorkshopWish *wish);
+void workshop_close(Workshop *workshop);
+
+/* Forgets the scripts that were read, but not stdlib: ready for the next script. */
+WaterleafAnswer workshop_clear(Workshop *workshop);
+
+/* Reads the script at PATH ("-": standard input) and all that it uses, and checks names and kinds. */
+WaterleafAnswer workshop_read(Workshop *workshop, const char *path);
+
+/* The same for a text at hand, as if it stood in a file called NAME. */
+WaterleafAnswer workshop_read_text(Workshop *workshop, const char *name, const char *text, size_t length);
+
+/* Only the tokens, only the tree, or names and kinds too, but no paper is worked out: for measuring.
+ * HOW FAR: 0 tokens, 1 tree, 2 names and kinds. */
+WaterleafAnswer workshop_read_only(Workshop *workshop, const char *path, int how_far);
+
+/* Works out every batch, and every variant of every paper of the script that was read, and judges
+ * what the writers expect. Nothing is kept but messages. */
+WaterleafAnswer workshop_check(Workshop *workshop);
+
+/* What can be worked out in the script that was read: a batch, or a variant of a paper. */
+typedef struct WaterleafWork {
+    const char *batch;     /* NULL: a variant without a batch */
+    const char *paper;
+    const char *title;
+} WaterleafWork;
+
+/* How many there are (batches first, then variants), and the one of that number. */
+uint32_t workshop_work_count(Workshop *workshop);
+WaterleafAnswer workshop_work(Workshop *workshop, uint32_t number, WaterleafWork *work);
+
+/* Works out the one called NAME: a batch, a paper's word (all its variants), a title with units in either spelling, or
+ * "botanical weight=300 finish=rough"; NULL: all batches, or where there are none all variants. SHEETS > 0: in place of what the
+ * batch tells. Each outcome is handed to SHOW in turn and is gone afterwards; SHOW gives false to stop. Papers with errors are not handed over. */
+typedef bool WaterleafShow(void *with, Workshop *workshop, const Outcome *outcome);
+WaterleafAnswer workshop_work_out(Workshop *workshop, const char *name, double sheets, WaterleafShow *show, void *with);
+
+/* How the figure FIGURE of NAME came about, as text for people, unfolded to DEPTH (0: all the way); added to *TEXT, which
+ * belongs to the workshop. */
+WaterleafAnswer workshop_why(Workshop *workshop, const char *name, const char *figure, unsigned depth, const char **text);
+
+/* All that was said so far, sorted; and the world with it. */
+const Messages *workshop_messages(Workshop *workshop);
+const World *workshop_world(const Workshop *workshop);
+
+/* A mark of what stdlib says: 16 hexadecimal digits. */
+const char *workshop_stdlib_mark(const Workshop *workshop);
+
+/* What went wrong in the last call, in a sentence; "" where nothing did. */
+const char *workshop_trouble(const Workshop *workshop);
+
+/* Figures for measuring: walks taken so far, bytes held at the most. */
+uint64_t workshop_walks(const Workshop *workshop);
+uint64_t workshop_variants(const Workshop *workshop);
+size_t workshop_most_held(const Workshop *workshop);
+
+#endif

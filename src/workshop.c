@@ -1,0 +1,543 @@
+/* The stages in order: read, declare, work out, show. Here, and nowhere else,
+ * failure is caught. */
+#include "workshop_parts.h"
+
+#include "meaning/declare.h"
+#include "reckoning/result.h"
+#include "reckoning/solve.h"
+#include "reckoning/variant.h"
+#include "reckoning/why.h"
+
+#include "base/files.h"
+
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { MOST_MEMORY_GIB = 8 };
+
+typedef WaterleafAnswer Stage(Workshop *workshop, void *with);
+
+/* Does one stage; whatever fails in it ends here. */
+static WaterleafAnswer guarded(Workshop *workshop, Stage *stage, void *with)
+{
+    if (workshop->broken) {
+        return WATERLEAF_FAILED;
+    }
+    workshop->trouble = "";
+    workshop->memory.rescue = &workshop->rescue;
+    if (setjmp(workshop->rescue) != 0) {
+        workshop->broken = true;
+        workshop->memory.rescue = NULL;
+        switch (workshop->memory.failure) {
+        case FAILURE_MEMORY:
+            workshop->trouble = "There is not enough memory for this.";
+            break;
+        case FAILURE_WRITE:
+            workshop->trouble = "What was worked out could not be written.";
+            break;
+        default:
+            workshop->trouble = "A limit was passed.";
+        }
+        return WATERLEAF_FAILED;
+    }
+    WaterleafAnswer answer = stage(workshop, with);
+    workshop->memory.rescue = NULL;
+    return answer;
+}
+
+void workshop_say_trouble(Workshop *workshop, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(workshop->trouble_text, sizeof workshop->trouble_text, format, arguments);
+    va_end(arguments);
+    workshop->trouble = workshop->trouble_text;
+}
+
+static void note_library(Workshop *workshop)
+{
+    workshop->library_sources = workshop->world.sources.list.count;
+    workshop->library_papers = workshop->world.papers.count;
+    workshop->library_batches = workshop->world.batches.count;
+}
+
+static WaterleafAnswer open_stage(Workshop *workshop, void *with)
+{
+    const WorkshopWish *wish = with;
+    arena_open(&workshop->scratch, &workshop->memory);
+    messages_open(&workshop->messages, &workshop->memory);
+    world_open(&workshop->world, &workshop->memory, &workshop->scratch, &workshop->messages);
+    text_open(&workshop->why, &workshop->memory);
+    workshop_stdlib(workshop, wish == NULL ? NULL : wish->stdlib);
+    image_mark(&workshop->world, workshop->mark);
+    note_library(workshop);
+    return *workshop->trouble != 0 ? WATERLEAF_NO_FILE : WATERLEAF_FINE;
+}
+
+Workshop *workshop_open(const WorkshopWish *wish)
+{
+    Workshop *workshop = calloc(1, sizeof *workshop);
+    if (workshop == NULL) {
+        return NULL;
+    }
+    workshop->trouble = "";
+    workshop->memory.limit = (size_t)MOST_MEMORY_GIB << 30;
+    if (wish != NULL) {
+        workshop->memory.fail_at = wish->fail_at;
+        workshop->memory.fail_on = wish->fail_on;
+        workshop->memory.read_fails_at = wish->read_fails_at;
+        workshop->memory.write_fails_at = wish->write_fails_at;
+        workshop->memory.limit = wish->memory_limit != 0 ? wish->memory_limit : workshop->memory.limit;
+    }
+    if (guarded(workshop, open_stage, (void *)wish) == WATERLEAF_FAILED) {
+        workshop_close(workshop);
+        return NULL;
+    }
+    return workshop;
+}
+
+void workshop_close(Workshop *workshop)
+{
+    if (workshop != NULL) {
+        memory_return_all(&workshop->memory);
+        free(workshop);
+    }
+}
+
+static WaterleafAnswer clear_stage(Workshop *workshop, void *with)
+{
+    (void)with;
+    image_read(&workshop->world, workshop->image, workshop->image_length);
+    messages_close(&workshop->messages);
+    messages_open(&workshop->messages, &workshop->memory);
+    arena_reset(&workshop->scratch);
+    workshop->loaded.count = workshop->way.count = 0;
+    workshop->root = NULL;
+    if (workshop->run_open) {
+        run_close(&workshop->run);
+        workshop->run_open = false;
+    }
+    note_library(workshop);
+    return WATERLEAF_FINE;
+}
+
+WaterleafAnswer workshop_clear(Workshop *workshop)
+{
+    return guarded(workshop, clear_stage, NULL);
+}
+
+typedef struct ToRead { const char *path; const char *text; size_t length; int how_far; } ToRead;
+
+static WaterleafAnswer read_stage(Workshop *workshop, void *with)
+{
+    const ToRead *reading = with;
+    uint32_t source, first = workshop->world.tree.scripts.count;
+    if (reading->text != NULL) {
+        workshop_load_text(workshop, reading->path, reading->text, reading->length, &source);
+    } else {
+        WaterleafAnswer answer = workshop_load(workshop, reading->path, &source);
+        if (answer != WATERLEAF_FINE) {
+            return answer;
+        }
+    }
+    if (reading->how_far > 1) {
+        declare_scripts(&workshop->world, first);
+    }
+    return WATERLEAF_FINE;
+}
+
+WaterleafAnswer workshop_read(Workshop *workshop, const char *path)
+{
+    ToRead reading = {.path = path, .how_far = 2};
+    return guarded(workshop, read_stage, &reading);
+}
+
+WaterleafAnswer workshop_read_text(Workshop *workshop, const char *name, const char *text, size_t length)
+{
+    ToRead reading = {.path = name, .text = text, .length = length, .how_far = 2};
+    return guarded(workshop, read_stage, &reading);
+}
+
+static WaterleafAnswer tokens_stage(Workshop *workshop, void *with)
+{
+    const ToRead *reading = with;
+    char *bytes;
+    size_t length;
+    if (files_read(&workshop->memory, reading->path, (size_t)1 << 30, &bytes, &length) != FILE_FINE) {
+        workshop_say_trouble(workshop, "%s cannot be read.", reading->path);
+        return WATERLEAF_NO_FILE;
+    }
+    World *world = &workshop->world;
+    uint32_t source = sources_add(&world->sources, world->memory, names_of(&world->names, world->memory, reading->path),
+                                  bytes, length, false);
+    ParseWorld parsing = {world->memory, &world->names, &world->sources, &world->tree, world->messages};
+    parse_count_tokens(&parsing, source);
+    return WATERLEAF_FINE;
+}
+
+WaterleafAnswer workshop_read_only(Workshop *workshop, const char *path, int how_far)
+{
+    ToRead reading = {.path = path, .how_far = how_far};
+    return guarded(workshop, how_far == 0 ? tokens_stage : read_stage, &reading);
+}
+
+static Run *the_run(Workshop *workshop)
+{
+    if (!workshop->run_open) {
+        uint64_t walks = workshop->run.walks;
+        run_open(&workshop->run, &workshop->world, &workshop->memory);
+        workshop->run.walks = walks;
+        workshop->run_open = true;
+    }
+    return &workshop->run;
+}
+
+/* ---- working out ---- */
+
+static bool paper_fit(const World *world, uint32_t paper)
+{
+    return paper != 0 && !world->papers.at[paper].unfit;
+}
+
+static bool solve_here(Workshop *workshop)
+{
+    workshop->variants++;
+    bool solved = solve_paper(&workshop->run) && !workshop->run.failed;
+    if (solved) {
+        variant_judge(&workshop->run);
+    }
+    return solved;
+}
+
+static void check_titles(Workshop *workshop, uint32_t paper, uint32_t count)
+{
+    Run *run = &workshop->run;
+    World *world = &workshop->world;
+    LIST(Name) titles = {0};
+    for (uint32_t i = 0; i < count; i++) {
+        variant_begin(run, paper, i);
+        Name title = names_of(&world->names, world->memory, variant_title(run));
+        for (uint32_t j = 0; j < titles.count; j++) {
+            if (titles.at[j] == title) {
+                message_say(world->messages, SAY_title_twice, line_span(world, world->papers.at[paper].line),
+                            world_word(world, title), NULL);
+                count = 0;
+                break;
+            }
+        }
+        list_push(world->memory, &titles, title);
+    }
+    memory_return(world->memory, titles.at);
+}
+
+/* Errors anywhere outside a paper, in what all papers rest on, keep papers from being walked only where
+ * they touch them; so a paper is walked when the script as a whole has no error. */
+static WaterleafAnswer check_stage(Workshop *workshop, void *with)
+{
+    (void)with;
+    World *world = &workshop->world;
+    if (workshop->messages.errors > 0) {
+        return WATERLEAF_FINE;
+    }
+    Run *run = the_run(workshop);
+    for (uint32_t paper = workshop->library_papers; paper < world->papers.count; paper++) {
+        uint32_t count = paper_fit(world, paper) ? variant_count(world, paper) : 0;
+        if (count > 1) {
+            check_titles(workshop, paper, count);
+        }
+        for (uint32_t i = 0; i < count; i++) {
+            variant_begin(run, paper, i);
+            solve_here(workshop);
+        }
+    }
+    for (uint32_t batch = workshop->library_batches; batch < world->batches.count; batch++) {
+        if (!world->batches.at[batch].unfit && paper_fit(world, world->batches.at[batch].paper)
+            && variant_begin_batch(run, batch)) {
+            solve_here(workshop);
+        }
+    }
+    return WATERLEAF_FINE;
+}
+
+WaterleafAnswer workshop_check(Workshop *workshop)
+{
+    return guarded(workshop, check_stage, NULL);
+}
+
+/* ---- what can be worked out, by number and by name ---- */
+
+typedef struct Work { uint32_t batch, paper, variant; } Work;
+
+static uint32_t work_count(Workshop *workshop)
+{
+    World *world = &workshop->world;
+    uint32_t count = 0;
+    for (uint32_t batch = workshop->library_batches; batch < world->batches.count; batch++) {
+        count += !world->batches.at[batch].unfit && world->batches.at[batch].paper != 0;
+    }
+    for (uint32_t paper = workshop->library_papers; paper < world->papers.count; paper++) {
+        count += variant_count(world, paper);
+    }
+    return count;
+}
+
+static Work work_at(Workshop *workshop, uint32_t number)
+{
+    World *world = &workshop->world;
+    for (uint32_t batch = workshop->library_batches; batch < world->batches.count; batch++) {
+        if (!world->batches.at[batch].unfit && world->batches.at[batch].paper != 0 && number-- == 0) {
+            return (Work){batch, world->batches.at[batch].paper, 0};
+        }
+    }
+    for (uint32_t paper = workshop->library_papers; paper < world->papers.count; paper++) {
+        uint32_t count = variant_count(world, paper);
+        if (number < count) {
+            return (Work){0, paper, number};
+        }
+        number -= count;
+    }
+    return (Work){0, 0, 0};
+}
+
+static bool begin_work(Workshop *workshop, Work work)
+{
+    Run *run = the_run(workshop);
+    if (work.batch != 0) {
+        return variant_begin_batch(run, work.batch);
+    }
+    variant_begin(run, work.paper, work.variant);
+    return true;
+}
+
+typedef struct Numbered { uint32_t number; WaterleafWork *work; uint32_t count; } Numbered;
+
+static WaterleafAnswer count_stage(Workshop *workshop, void *with)
+{
+    ((Numbered *)with)->count = work_count(workshop);
+    return WATERLEAF_FINE;
+}
+
+uint32_t workshop_work_count(Workshop *workshop)
+{
+    Numbered numbered = {0};
+    guarded(workshop, count_stage, &numbered);
+    return numbered.count;
+}
+
+static WaterleafAnswer work_stage(Workshop *workshop, void *with)
+{
+    Numbered *numbered = with;
+    World *world = &workshop->world;
+    Work work = work_at(workshop, numbered->number);
+    if (work.paper == 0 || !begin_work(workshop, work)) {
+        return WATERLEAF_NO_NAME;
+    }
+    *numbered->work = (WaterleafWork){
+        .batch = work.batch == 0 ? NULL : world_word(world, world->batches.at[work.batch].name),
+        .paper = world_word(world, world->things.at[world->papers.at[work.paper].thing].name),
+        .title = variant_title(&workshop->run)};
+    return WATERLEAF_FINE;
+}
+
+WaterleafAnswer workshop_work(Workshop *workshop, uint32_t number, WaterleafWork *work)
+{
+    Numbered numbered = {.number = number, .work = work};
+    return guarded(workshop, work_stage, &numbered);
+}
+
+/* Titles and choices are compared without blanks and in one spelling of units, and capitals count as small letters. */
+static bool same_spelling(const char *one, const char *other)
+{
+    for (;;) {
+        while (*one == ' ' || *one == '\t') {
+            one++;
+        }
+        while (*other == ' ' || *other == '\t') {
+            other++;
+        }
+        if (strncmp(one, "²", 2) == 0 && *other == '2') {
+            one += 2, other++;
+        } else if (strncmp(other, "²", 2) == 0 && *one == '2') {
+            other += 2, one++;
+        } else if (strncmp(one, "°", 2) == 0 && strncmp(other, "°", 2) != 0) {
+            one += 2;
+        } else if (*one == 0 || *other == 0) {
+            return *one == *other;
+        } else if ((*one | 32) == (*other | 32)) {
+            one++, other++;
+        } else {
+            return false;
+        }
+    }
+}
+
+/* "botanical weight=300 finish=rough" */
+static bool named_by_choices(Workshop *workshop, const char *name, const char *paper)
+{
+    Run *run = &workshop->run;
+    size_t length = strlen(paper);
+    if (strncmp(name, paper, length) != 0 || (name[length] != ' ' && name[length] != 0)) {
+        return false;
+    }
+    const char *at = name + length;
+    while (*at != 0) {
+        while (*at == ' ') {
+            at++;
+        }
+        size_t word = strcspn(at, "= "), value = at[word] == '=' ? strcspn(at + word + 1, " ") : 0;
+        if (word == 0) {
+            break;
+        }
+        if (value == 0) {
+            return false;
+        }
+        const char *key = arena_copy(&workshop->scratch, at, word), *wanted = arena_copy(&workshop->scratch, at + word + 1, value);
+        bool fits = false;
+        const Paper *of = &workshop->world.papers.at[run->paper];
+        for (uint32_t i = 0; i < of->vary_count; i++) {
+            if (strcmp(world_text(&workshop->world, workshop->world.varies.at[of->vary + i].name), key) == 0) {
+                const char *choice = variant_choice_text(run, i);
+                const char *number = arena_copy(&workshop->scratch, choice, strcspn(choice, " "));
+                fits = same_spelling(choice, wanted) || same_spelling(number, wanted);
+            }
+        }
+        if (!fits) {
+            return false;
+        }
+        at += word + 1 + value;
+    }
+    return true;
+}
+
+static bool is_called(Workshop *workshop, Work work, const char *name)
+{
+    World *world = &workshop->world;
+    if (work.batch != 0) {
+        return strcmp(world_text(world, world->batches.at[work.batch].name), name) == 0;
+    }
+    const char *paper = world_word(world, world->things.at[world->papers.at[work.paper].thing].name);
+    return strcmp(paper, name) == 0 || same_spelling(variant_title(&workshop->run), name)
+        || named_by_choices(workshop, name, paper);
+}
+
+typedef struct Wanted {
+    const char *name;
+    double sheets;
+    WaterleafShow *show;
+    void *with;
+    const char *figure;
+    unsigned depth;
+    const char **text;
+} Wanted;
+
+/* The numbers of the works that are called NAME; batches alone where no name is given and there are any. */
+static uint32_t find_works(Workshop *workshop, const char *name, uint32_t *numbers, uint32_t most)
+{
+    uint32_t count = work_count(workshop), found = 0;
+    bool only_batches = name == NULL && count > 0 && work_at(workshop, 0).batch != 0;
+    for (uint32_t i = 0; i < count && found < most; i++) {
+        Work work = work_at(workshop, i);
+        bool fits = name == NULL && (!only_batches || work.batch != 0);
+        if (name != NULL) {
+            fits = begin_work(workshop, work) && is_called(workshop, work, name);
+        }
+        if (fits) {
+            numbers[found++] = i;
+            if (name != NULL && work.batch != 0) {
+                break;
+            }
+        }
+    }
+    return found;
+}
+
+static WaterleafAnswer no_such_name(Workshop *workshop, const char *name)
+{
+    if (name == NULL) {
+        workshop_say_trouble(workshop, "There is no paper and no batch in this script that can be worked out.");
+    } else {
+        workshop_say_trouble(workshop, "There is no batch, paper or variant called %.200s in this script.", name);
+    }
+    return WATERLEAF_NO_NAME;
+}
+
+static WaterleafAnswer work_out_stage(Workshop *workshop, void *with)
+{
+    const Wanted *wanted = with;
+    uint32_t *numbers = arena_take(&workshop->scratch, 4000 * sizeof *numbers);
+    if (workshop->messages.errors > 0) {
+        return WATERLEAF_FINE;
+    }
+    uint32_t count = find_works(workshop, wanted->name, numbers, 4000);
+    if (count == 0) {
+        return no_such_name(workshop, wanted->name);
+    }
+    for (uint32_t i = 0; i < count; i++) {
+        if (!begin_work(workshop, work_at(workshop, numbers[i]))) {
+            continue;
+        }
+        variant_order(&workshop->run, wanted->sheets);
+        if (solve_here(workshop) && !wanted->show(wanted->with, workshop, result_make(&workshop->run, true))) {
+            break;
+        }
+    }
+    return WATERLEAF_FINE;
+}
+
+WaterleafAnswer workshop_work_out(Workshop *workshop, const char *name, double sheets, WaterleafShow *show, void *with)
+{
+    Wanted wanted = {.name = name, .sheets = sheets, .show = show, .with = with};
+    return guarded(workshop, work_out_stage, &wanted);
+}
+
+static WaterleafAnswer why_stage(Workshop *workshop, void *with)
+{
+    const Wanted *wanted = with;
+    uint32_t number;
+    if (workshop->messages.errors > 0) {
+        return WATERLEAF_FINE;
+    }
+    if (find_works(workshop, wanted->name, &number, 1) == 0) {
+        return no_such_name(workshop, wanted->name);
+    }
+    if (!begin_work(workshop, work_at(workshop, number)) || !solve_here(workshop)) {
+        return WATERLEAF_FINE;
+    }
+    text_clear(&workshop->why);
+    if (!why_figure(&workshop->run, wanted->figure, wanted->depth, &workshop->why)) {
+        workshop_say_trouble(workshop, "There is no figure called %.200s here.", wanted->figure);
+        return WATERLEAF_NO_NAME;
+    }
+    *wanted->text = workshop->why.at;
+    return WATERLEAF_FINE;
+}
+
+WaterleafAnswer workshop_why(Workshop *workshop, const char *name, const char *figure, unsigned depth, const char **text)
+{
+    *text = "";
+    Wanted wanted = {.name = name, .figure = figure, .depth = depth, .text = text};
+    return guarded(workshop, why_stage, &wanted);
+}
+
+static WaterleafAnswer sort_stage(Workshop *workshop, void *with)
+{
+    (void)with;
+    messages_sort(&workshop->messages, &workshop->world.sources);
+    return WATERLEAF_FINE;
+}
+
+const Messages *workshop_messages(Workshop *workshop)
+{
+    const char *trouble = workshop->trouble;
+    guarded(workshop, sort_stage, NULL);
+    workshop->trouble = trouble;
+    return &workshop->messages;
+}
+
+const World *workshop_world(const Workshop *workshop) { return &workshop->world; }
+const char *workshop_stdlib_mark(const Workshop *workshop) { return workshop->mark; }
+const char *workshop_trouble(const Workshop *workshop) { return workshop->trouble; }
+uint64_t workshop_walks(const Workshop *workshop) { return workshop->run.walks; }
+uint64_t workshop_variants(const Workshop *workshop) { return workshop->variants; }
+size_t workshop_most_held(const Workshop *workshop) { return workshop->memory.most_held; }

@@ -1,0 +1,19 @@
+/* The image of stdlib, taken into the program as it stands. */
+#include "workshop_parts.h"
+
+__asm__(".section .rodata\n"
+        ".balign 16\n"
+        "waterleaf_stdlib_image:\n"
+        ".incbin \"build/gen/stdlib.image\"\n"
+        "waterleaf_stdlib_image_end:\n"
+        ".byte 0\n"
+        ".previous\n");
+
+extern const char waterleaf_stdlib_image[];
+extern const char waterleaf_stdlib_image_end[];
+
+const char *workshop_built_in(size_t *length)
+{
+    *length = (size_t)(waterleaf_stdlib_image_end - waterleaf_stdlib_image);
+    return waterleaf_stdlib_image;
+}

@@ -1,0 +1,238 @@
+/* Reading scripts: the one that was asked for, what it uses, stdlib. */
+#include "workshop_parts.h"
+
+#include "base/files.h"
+#include "base/limits.h"
+#include "meaning/declare.h"
+#include "meaning/line.h"
+
+#include <errno.h>
+#include <string.h>
+
+static const char *why_not(FileTrouble trouble)
+{
+    switch (trouble) {
+    case FILE_MISSING: return "there is no such file";
+    case FILE_FOLDER: return "it is a folder";
+    case FILE_DEVICE: return "it is a device, not a file";
+    case FILE_TOO_LARGE: return "it is larger than a script can be (256 MiB)";
+    case FILE_FORBIDDEN: return "it may not be read";
+    default: return strerror(errno);
+    }
+}
+
+static void check_edition(Workshop *workshop, NodeId script)
+{
+    World *world = &workshop->world;
+    NodeId first = world_node(world, script)->first;
+    if (first == 0) {
+        return;
+    }
+    if (line_head(world, first) != KNOWN_waterleaf) {
+        Span span = line_span(world, first);
+        Message *message = message_say(world->messages, SAY_edition_missing, span, NULL);
+        message->edit = (Span){span.start, span.start};
+        message->edit_text = "waterleaf 1\n";
+        return;
+    }
+    NodeId number = line_first(world, first);
+    bool fine = number != 0 && world_node(world, number)->form == NODE_NUMBER
+        && world->tree.numbers.at[world_node(world, number)->value] == 1;
+    if (!fine && !line_unreadable(world, first)) {
+        message_say(world->messages, SAY_edition_unknown, line_span(world, first),
+                    number == 0 ? "without a number" : world_written(world, number), NULL);
+    }
+}
+
+static uint32_t parse(Workshop *workshop, const char *name, const char *bytes, size_t length, bool library)
+{
+    World *world = &workshop->world;
+    uint32_t source = sources_add(&world->sources, world->memory, names_of(&world->names, world->memory, name), bytes, length, library);
+    ParseWorld parsing = {world->memory, &world->names, &world->sources, &world->tree, world->messages};
+    NodeId script = parse_script(&parsing, source);
+    check_edition(workshop, script);
+    return source;
+}
+
+static const char *folder_of(Workshop *workshop, const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    return slash == NULL ? "." : slash == path ? "/" : arena_copy(&workshop->scratch, path, (size_t)(slash - path));
+}
+
+/* The nearest folder upwards that holds waterleaf.root, else the script's own. */
+static char *root_for(Workshop *workshop, const char *folder)
+{
+    char *real = files_real_path(&workshop->memory, folder);
+    if (real == NULL) {
+        return NULL;
+    }
+    const char *at = real;
+    for (;;) {
+        if (files_exist(arena_print(&workshop->scratch, "%s/waterleaf.root", strcmp(at, "/") == 0 ? "" : at))) {
+            return files_real_path(&workshop->memory, at);
+        }
+        if (strcmp(at, "/") == 0) {
+            return real;
+        }
+        at = folder_of(workshop, at);
+    }
+}
+
+static bool is_below(const char *path, const char *root)
+{
+    size_t length = strlen(root);
+    return strcmp(root, "/") == 0 || (strncmp(path, root, length) == 0 && (path[length] == '/' || path[length] == 0));
+}
+
+static void say_ring(Workshop *workshop, NodeId line, const char *real)
+{
+    const char *names = "";
+    bool within = false;
+    for (uint32_t i = 0; i < workshop->way.count; i++) {
+        within = within || strcmp(workshop->way.at[i], real) == 0;
+        if (within) {
+            const char *name = strrchr(workshop->way.at[i], '/');
+            names = arena_print(&workshop->scratch, "%s%s, ", names, name == NULL ? workshop->way.at[i] : name + 1);
+        }
+    }
+    const char *name = strrchr(real, '/');
+    names = arena_print(&workshop->scratch, "%s%s", names, name == NULL ? real : name + 1);
+    message_say(&workshop->messages, SAY_use_ring, line_span(&workshop->world, line), names, NULL);
+}
+
+static bool is_among(const char **list, uint32_t count, const char *path)
+{
+    for (uint32_t i = 0; i < count; i++) {
+        if (strcmp(list[i], path) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void use_all(Workshop *workshop, uint32_t source, const char *path, const char *real);
+
+/* One `use "…"` line. */
+static void use_one(Workshop *workshop, NodeId line, const char *path)
+{
+    World *world = &workshop->world;
+    NodeId text = line_first(world, line), piece = text == 0 ? 0 : world_node(world, text)->first;
+    Span span = line_span(world, line);
+    if (text == 0 || world_node(world, text)->form != NODE_TEXT || piece == 0
+        || world_node(world, piece)->form != NODE_PIECE || world_node(world, piece)->next != 0) {
+        if (!line_unreadable(world, line)) {
+            message_say(world->messages, SAY_use_written_so, span, NULL);
+        }
+        return;
+    }
+    const char *name = world_word(world, world_node(world, piece)->value);
+    size_t length = strlen(name);
+    bool ending = length > 6 && strcmp(name + length - 6, ".wleaf") == 0;
+    const char *file = arena_print(&workshop->scratch, "%s/%s%s", folder_of(workshop, path), name, ending ? "" : ".wleaf");
+    file = strncmp(file, "./", 2) == 0 && path[0] != '.' ? file + 2 : file;
+    const char *real = files_real_path(&workshop->memory, file);
+    if (workshop->root == NULL || name[0] == '/' || (real != NULL && !is_below(real, workshop->root))) {
+        message_say(world->messages, SAY_use_outside, span, name, NULL);
+        return;
+    }
+    if (real == NULL) {
+        message_say(world->messages, SAY_use_missing, span, name, NULL);
+        return;
+    }
+    if (is_among(workshop->way.at, workshop->way.count, real)) {
+        say_ring(workshop, line, real);
+        return;
+    }
+    if (is_among(workshop->loaded.at, workshop->loaded.count, real)) {
+        return;
+    }
+    char *bytes;
+    FileTrouble trouble = files_read(&workshop->memory, file, LIMIT_SOURCE_BYTES, &bytes, &length);
+    if (trouble != FILE_FINE) {
+        message_say(world->messages, SAY_use_unreadable, span, name, why_not(trouble), NULL);
+        return;
+    }
+    uint32_t used = parse(workshop, file, bytes, length, false);
+    memory_return(&workshop->memory, bytes);
+    use_all(workshop, used, file, real);
+}
+
+static void use_all(Workshop *workshop, uint32_t source, const char *path, const char *real)
+{
+    World *world = &workshop->world;
+    list_push(world->memory, &workshop->way, real);
+    list_push(world->memory, &workshop->loaded, real);
+    NodeId script = world->tree.scripts.at[source];
+    for (NodeId line = world_node(world, script)->first; line != 0; line = world_node(world, line)->next) {
+        if (line_head(world, line) == KNOWN_use) {
+            use_one(workshop, line, path);
+        }
+    }
+    workshop->way.count--;
+}
+
+void workshop_load_text(Workshop *workshop, const char *name, const char *text, size_t length, uint32_t *source)
+{
+    *source = parse(workshop, name, text, length, false);
+    use_all(workshop, *source, name, name);
+}
+
+WaterleafAnswer workshop_load(Workshop *workshop, const char *path, uint32_t *source)
+{
+    char *bytes;
+    size_t length;
+    FileTrouble trouble = files_read(&workshop->memory, path, LIMIT_SOURCE_BYTES, &bytes, &length);
+    if (trouble != FILE_FINE) {
+        workshop_say_trouble(workshop, "%s cannot be read: %s.", path, why_not(trouble));
+        return WATERLEAF_NO_FILE;
+    }
+    bool input = strcmp(path, "-") == 0;
+    const char *place = input ? "./input" : path;
+    workshop->root = root_for(workshop, folder_of(workshop, place));
+    *source = parse(workshop, input ? "standard input" : path, bytes, length, false);
+    memory_return(&workshop->memory, bytes);
+    const char *real = input ? place : files_real_path(&workshop->memory, path);
+    use_all(workshop, *source, place, real == NULL ? place : real);
+    return WATERLEAF_FINE;
+}
+
+static void read_folder(Workshop *workshop, const char *folder)
+{
+    char *paths;
+    FileTrouble trouble = files_below(&workshop->memory, folder, ".wleaf", 1000, &paths);
+    if (trouble != FILE_FINE) {
+        workshop_say_trouble(workshop, "The folder %s cannot be read: %s.", folder, why_not(trouble));
+        return;
+    }
+    for (const char *path = paths; *path != 0; path += strlen(path) + 1) {
+        char *bytes;
+        size_t length;
+        trouble = files_read(&workshop->memory, path, LIMIT_SOURCE_BYTES, &bytes, &length);
+        if (trouble != FILE_FINE) {
+            workshop_say_trouble(workshop, "%s cannot be read: %s.", path, why_not(trouble));
+            return;
+        }
+        const char *below = path + strlen(folder);
+        while (*below == '/') {
+            below++;
+        }
+        parse(workshop, arena_print(&workshop->scratch, "stdlib/%s", below), bytes, length, true);
+        memory_return(&workshop->memory, bytes);
+    }
+    declare_scripts(&workshop->world, 1);
+}
+
+void workshop_stdlib(Workshop *workshop, const char *folder)
+{
+    if (folder != NULL) {
+        read_folder(workshop, folder);
+        workshop->image = image_write(&workshop->world, &workshop->memory, &workshop->image_length);
+    } else {
+        workshop->image = workshop_built_in(&workshop->image_length);
+        if (workshop->image == NULL || !image_read(&workshop->world, workshop->image, workshop->image_length)) {
+            workshop_say_trouble(workshop, "No stdlib is built into this program.");
+            workshop->image = image_write(&workshop->world, &workshop->memory, &workshop->image_length);
+        }
+    }
+}

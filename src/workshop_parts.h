@@ -1,0 +1,47 @@
+/* What the files of the workshop share. */
+#ifndef WATERLEAF_WORKSHOP_PARTS_H
+#define WATERLEAF_WORKSHOP_PARTS_H
+
+#include "meaning/image.h"
+#include "reckoning/run.h"
+#include "syntax/parse.h"
+#include "waterleaf.h"
+
+struct Workshop {
+    Memory memory;
+    jmp_buf rescue;
+    Arena scratch;
+    Messages messages;
+    World world;
+    Run run;
+    bool run_open;
+    const char *image;      /* stdlib's world */
+    size_t image_length;
+    char mark[17];
+    const char *trouble;    /* of the last call */
+    char trouble_text[600]; /* where nothing can be taken any more */
+    LIST(const char *) loaded; /* real paths of the scripts that were read, NULL while under way is kept in way */
+    LIST(const char *) way;
+    char *root;             /* what scripts may use lies below it; NULL: nothing may be used */
+    uint32_t library_sources, library_papers, library_batches;
+    uint64_t variants;
+    Text why;
+    bool broken;            /* a failure left it unusable */
+};
+
+/* Reads the script at PATH and, before anything is declared, all that it uses. The number of its source in *SOURCE. */
+WaterleafAnswer workshop_load(Workshop *workshop, const char *path, uint32_t *source);
+
+/* The same for a text at hand. */
+void workshop_load_text(Workshop *workshop, const char *name, const char *text, size_t length, uint32_t *source);
+
+/* stdlib: the image that is built in, or a folder. */
+void workshop_stdlib(Workshop *workshop, const char *folder);
+
+/* Sets what went wrong, for workshop_trouble. */
+void workshop_say_trouble(Workshop *workshop, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+/* The image that is built in; NULL, and 0, in the program that makes it. */
+const char *workshop_built_in(size_t *length);
+
+#endif

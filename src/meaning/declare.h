@@ -57,6 +57,8 @@ void declare_let_name(World *world, NodeId line);       /* declare_figures.c */
 void declare_figure_name(World *world, NodeId line);
 void declare_solve(World *world, NodeId line);
 void declare_table_name(World *world, NodeId line);
+/* `shown in UNIT, N decimals`: -1 decimals where they are not told. */
+void declare_read_shown(World *world, NodeId line, UnitId *unit, int16_t *decimals);
 void declare_let(World *world, uint32_t let);
 void declare_figure(World *world, uint32_t figure);
 void declare_table(World *world, uint32_t table);

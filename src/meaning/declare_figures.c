@@ -110,7 +110,7 @@ void settle_let_first(World *world, uint32_t id)
 }
 
 /* The NUMBER or QUANTITY behind `shown in UNIT,`: how many decimals. */
-static void read_shown(World *world, NodeId line, UnitId *unit, int16_t *decimals)
+void declare_read_shown(World *world, NodeId line, UnitId *unit, int16_t *decimals)
 {
     *decimals = -1;
     for (NodeId part = world_node(world, line)->first; part != 0; part = world_node(world, part)->next) {
@@ -154,7 +154,7 @@ void declare_figure(World *world, uint32_t id)
     Type type = declare_type(world, as, &limited);
     UnitId shown = 0;
     int16_t decimals;
-    read_shown(world, line, &shown, &decimals);
+    declare_read_shown(world, line, &shown, &decimals);
     Figure *figure = &world->figures.at[id];
     figure->type = type;
     figure->shown = shown;

@@ -114,11 +114,22 @@ static bool as_local(Scope *scope, NodeId node, Name name, Type *type)
     return false;
 }
 
+/* What a stream is of: it needs no line in `fields stream`. */
+static FieldId field_of_subject(const World *world, ShapeId shape, Name name)
+{
+    FieldId field = settle_field(world, shape, name);
+    ShapeId stream = settle_shape(world, KNOWN_stream);
+    if (field == 0 && name == KNOWN_material && stream != 0 && settle_shape_within(world, shape, stream)) {
+        field = settle_field(world, settle_shape(world, KNOWN_content), name);
+    }
+    return field;
+}
+
 static bool as_own(Scope *scope, NodeId node, Name name, Type want, Type *type)
 {
     World *world = scope->world;
     if (scope->self != 0) {
-        FieldId field = settle_field(world, scope->self, name);
+        FieldId field = field_of_subject(world, scope->self, name);
         if (field != 0 && world->fields.at[field].sort != FIELD_MARK) {
             *type = world->fields.at[field].type;
             settle_bind(world, node, *type, BIND(BOUND_SELF, field));
@@ -395,7 +406,7 @@ Type settle_dot(Scope *scope, NodeId node, Type want)
     }
     if (TYPE_SORT(of) == TYPE_THING) {
         ShapeId shape = TYPE_INDEX(of);
-        FieldId field = settle_field(world, shape, part);
+        FieldId field = field_of_subject(world, shape, part);
         ShapeId material = settle_shape(world, KNOWN_material);
         if (field == 0 && settle_field(world, shape, KNOWN_material) != 0) {
             field = settle_field(world, material, part);

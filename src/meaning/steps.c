@@ -397,6 +397,12 @@ static void read_formula(Scope *scope, NodeId line, EffectSort sort)
     effect->one = value;
     effect->slot = slot;
     effect->detail = type != 0 ? type : settled;
+    UnitId shown = 0;
+    int16_t decimals;
+    declare_read_shown(world, line, &shown, &decimals);
+    effect = &world->effects.at[world->effects.count - 1];
+    effect->shown = shown;
+    effect->decimals = decimals;
     for (uint32_t i = 0; sort == EFFECT_GIVES && i < world->given.count; i++) {
         if (world->given.at[i] == effect->name) {
             effect->three = i; /* its place among all that steps give */

@@ -177,6 +177,8 @@ typedef struct Effect {
     NodeId when;
     uint32_t detail;    /* by sort: field, step, word */
     Name name;
+    UnitId shown;       /* of gives */
+    int16_t decimals;   /* -1: not told */
 } Effect;
 
 enum { EFFECT_IN_TRIAL = 1, EFFECT_AT_RATE = 2, EFFECT_SIGNED = 4, EFFECT_TO_ALL = 8 };

@@ -111,23 +111,17 @@ static Value is_it(Run *run, Frame *frame, NodeId node, bool not)
         return truth(run_told(of) == not, of.marks);
     }
     if (!run_told(of)) {
-        return run_absent(of.marks);
+        return truth(not, of.marks); /* what was left out is none of the words */
     }
     bool holds;
     if (BOUND_OF(binding) == BOUND_PART) {
         Value word = run_attribute(run, of.thing, BOUND_INDEX(binding));
-        if (!run_told(word)) {
-            return word;
-        }
-        holds = word.thing == world_node(world, right)->value;
+        holds = run_told(word) && word.thing == world_node(world, right)->value;
     } else if (BOUND_OF(binding) == BOUND_MARK) {
         holds = run_has_mark(run, of.thing, BOUND_INDEX(binding));
     } else {
         Value other = run_value(run, frame, right);
-        if (!run_told(other)) {
-            return run_absent(of.marks);
-        }
-        holds = of.thing == other.thing;
+        holds = run_told(other) && of.thing == other.thing;
     }
     return truth(holds != not, of.marks);
 }

@@ -76,7 +76,7 @@ void figures_each(Run *run, FigureVisit *visit, void *with)
         for (uint32_t j = 0; j < run->records[i].figures.count; j++) {
             const StepFigure *figure = &run->records[i].figures.at[j];
             FigureSeen seen = {.name = figure->name, .record = (int32_t)i, .type = figure->type, .value = figure->value,
-                               .decimals = -1, .line = figure->line};
+                               .shown = figure->shown, .decimals = figure->decimals, .line = figure->line};
             visit(run, with, &seen);
         }
     }

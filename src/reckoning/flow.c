@@ -342,7 +342,7 @@ static void do_formula(Doing *doing)
     given->value = value;
     given->call = run->call;
     if (doing->record != NULL) {
-        list_push(run->memory, &doing->record->figures, (StepFigure){effect->name, effect->detail, value, effect->line});
+        list_push(run->memory, &doing->record->figures, (StepFigure){effect->name, effect->detail, value, effect->line, effect->shown, effect->decimals});
     }
 }
 

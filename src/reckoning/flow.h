@@ -4,7 +4,7 @@
 
 #include "reckoning/run.h"
 
-typedef struct StepFigure { Name name; Type type; Value value; NodeId line; } StepFigure;
+typedef struct StepFigure { Name name; Type type; Value value; NodeId line; UnitId shown; int16_t decimals; } StepFigure;
 typedef struct StepReading { const char *what, *expected; bool is_signed; } StepReading;
 
 /* What the last walk noted of one line of the procedure. */

@@ -70,7 +70,7 @@ static WaterleafAnswer open_stage(Workshop *workshop, void *with)
     world_open(&workshop->world, &workshop->memory, &workshop->scratch, &workshop->messages);
     text_open(&workshop->why, &workshop->memory);
     workshop_stdlib(workshop, wish == NULL ? NULL : wish->stdlib);
-    image_mark(&workshop->world, workshop->mark);
+    image_mark(workshop->image, workshop->mark);
     note_library(workshop);
     return *workshop->trouble != 0 ? WATERLEAF_NO_FILE : WATERLEAF_FINE;
 }
@@ -241,6 +241,7 @@ static WaterleafAnswer check_stage(Workshop *workshop, void *with)
         return WATERLEAF_FINE;
     }
     Run *run = the_run(workshop);
+    run->judging = true;
     for (uint32_t paper = workshop->library_papers; paper < world->papers.count; paper++) {
         uint32_t count = paper_fit(world, paper) ? variant_count(world, paper) : 0;
         if (count > 1) {
@@ -257,6 +258,7 @@ static WaterleafAnswer check_stage(Workshop *workshop, void *with)
             solve_here(workshop);
         }
     }
+    run->judging = false;
     return WATERLEAF_FINE;
 }
 

@@ -254,6 +254,34 @@ void declare_fields(World *world, NodeId line)
     }
 }
 
+/* What a formula follows from: 2, contents and settled values; 1, attributes of the subject too; 0, what other steps or
+ * figures bring. */
+static uint8_t follows_from(const World *world, NodeId node, unsigned depth)
+{
+    uint8_t least = 2;
+    if (node == 0 || depth > 20) {
+        return node == 0 ? 2 : 0;
+    }
+    uint32_t binding = world->bindings.at[node];
+    switch (BOUND_OF(binding)) {
+    case BOUND_GIVEN: case BOUND_FIGURE: case BOUND_CORE: case BOUND_SUBJECT: case BOUND_STREAM:
+        return 0;
+    case BOUND_SELF: {
+        const Field *field = &world->fields.at[BOUND_INDEX(binding)];
+        least = field->sort == FIELD_GIVES ? follows_from(world, field->value, depth + 1)
+            : field->name == KNOWN_material ? 2 : 1;
+        break;
+    }
+    default:
+        break;
+    }
+    for (NodeId inner = world_node(world, node)->first; inner != 0; inner = world_node(world, inner)->next) {
+        uint8_t part = follows_from(world, inner, depth + 1);
+        least = part < least ? part : least;
+    }
+    return least;
+}
+
 /* Formulas and defaults, with the other attributes bare. */
 void declare_settle_fields(Lot *lot)
 {
@@ -269,6 +297,11 @@ void declare_settle_fields(Lot *lot)
         Type type = settle(&scope, field.value, field.type);
         if (type != 0 && field.sort == FIELD_HAS && TYPE_SORT(type) == TYPE_WORD && TYPE_INDEX(type) == 0) {
             message_say(world->messages, SAY_words_here, world_span(world, field.value), NULL);
+        }
+    }
+    for (FieldId id = lot->fields; id < world->fields.count; id++) {
+        if (world->fields.at[id].sort == FIELD_GIVES) {
+            world->fields.at[id].of_subject = follows_from(world, world->fields.at[id].value, 0);
         }
     }
 }

@@ -22,6 +22,7 @@ enum { PLACES = sizeof places / sizeof places[0] };
 typedef struct Single {
     uint64_t magic;
     uint32_t unknown, solve_line, solved_figure, solve_aim, parcels_at_most, fibre_field, steps_ask_bill, world_size;
+    char mark[24];
     uint32_t counts[PLACES];
 } Single;
 
@@ -38,12 +39,31 @@ static size_t padded(size_t bytes)
     return (bytes + 7) & ~(size_t)7;
 }
 
+static void mark_of(const World *world, char mark[17])
+{
+    uint64_t hash = 0xCBF29CE484222325u;
+    for (uint32_t i = 1; i < world->sources.list.count; i++) {
+        const Source *source = &world->sources.list.at[i];
+        if (!source->library) {
+            continue;
+        }
+        for (uint32_t j = 0; j < source->length; j++) {
+            hash = (hash ^ (unsigned char)world->sources.texts.at[source->text + j]) * 0x100000001B3u;
+        }
+    }
+    for (int i = 0; i < 16; i++) {
+        mark[i] = "0123456789abcdef"[hash >> (60 - 4 * i) & 15];
+    }
+    mark[16] = 0;
+}
+
 char *image_write(const World *world, Memory *memory, size_t *length)
 {
     Single single = {.magic = IMAGE_MAGIC, .unknown = world->unknown, .solve_line = world->solve_line,
                      .solved_figure = world->solved_figure, .solve_aim = world->solve_aim,
                      .parcels_at_most = world->parcels_at_most, .fibre_field = world->fibre_field,
                      .steps_ask_bill = world->steps_ask_bill, .world_size = sizeof(World)};
+    mark_of(world, single.mark);
     size_t bytes = padded(sizeof single);
     for (size_t i = 0; i < PLACES; i++) {
         const AnyList *list = list_at((World *)world, i);
@@ -101,20 +121,8 @@ bool image_read(World *world, const char *block, size_t length)
     return true;
 }
 
-void image_mark(const World *world, char mark[17])
+
+void image_mark(const char *block, char mark[17])
 {
-    uint64_t hash = 0xCBF29CE484222325u;
-    for (uint32_t i = 1; i < world->sources.list.count; i++) {
-        const Source *source = &world->sources.list.at[i];
-        if (!source->library) {
-            continue;
-        }
-        for (uint32_t j = 0; j < source->length; j++) {
-            hash = (hash ^ (unsigned char)world->sources.texts.at[source->text + j]) * 0x100000001B3u;
-        }
-    }
-    for (int i = 0; i < 16; i++) {
-        mark[i] = "0123456789abcdef"[hash >> (60 - 4 * i) & 15];
-    }
-    mark[16] = 0;
+    memcpy(mark, block + offsetof(Single, mark), 17);
 }

@@ -16,7 +16,7 @@ char *image_write(const World *world, Memory *memory, size_t *length);
  * not one of this program. */
 bool image_read(World *world, const char *block, size_t length);
 
-/* A mark of what stdlib says: 16 hexadecimal digits of its texts. */
-void image_mark(const World *world, char mark[17]);
+/* The mark of what the stdlib in BLOCK says: 16 hexadecimal digits of its texts. */
+void image_mark(const char *block, char mark[17]);
 
 #endif

@@ -109,10 +109,8 @@ static void need_of_step(Needs *needs, const Step *step)
         bool wanted = acts_on_trial((EffectSort)effect->sort);
         if (formula) {
             bool slot = effect->slot < needs->slots.count && needs->slots.at[effect->slot] != 0;
-            bool given = false;
-            for (uint32_t j = 0; effect->sort == EFFECT_GIVES && j < world->given_needed.count; j++) {
-                given = given || (world->given_needed.at[j] != 0 && world->given.at[j] == effect->name);
-            }
+            bool given = effect->sort == EFFECT_GIVES && effect->three < world->given_needed.count
+                && world->given_needed.at[effect->three] != 0;
             wanted = slot || given;
         }
         if (!wanted) {
@@ -151,6 +149,41 @@ static void look_for_bill(World *world, NodeId node)
     }
 }
 
+static void note_uses(const World *world, NodeId node, uint64_t uses[2])
+{
+    if (node == 0) {
+        return;
+    }
+    uint32_t binding = world->bindings.at[node], index = BOUND_INDEX(binding);
+    if (world_node(world, node)->form == NODE_NAME && BOUND_OF(binding) == BOUND_SLOT && index < 128) {
+        uses[index / 64] |= (uint64_t)1 << index % 64;
+    }
+    for (NodeId inner = world_node(world, node)->first; inner != 0; inner = world_node(world, inner)->next) {
+        note_uses(world, inner, uses);
+    }
+}
+
+/* Which names of its step each effect asks for: a trial walk leaves out what no acting effect needs. */
+static void note_all_uses(World *world)
+{
+    for (uint32_t i = 0; i < world->effects.count; i++) {
+        Effect *effect = &world->effects.at[i];
+        effect->uses[0] = effect->uses[1] = 0;
+        if (effect->sort == EFFECT_CALLS) {
+            note_uses(world, world->calls.at[effect->detail].line, effect->uses);
+            continue;
+        }
+        note_uses(world, effect->one, effect->uses);
+        note_uses(world, effect->two, effect->uses);
+        note_uses(world, effect->target, effect->uses);
+        if (effect->sort != EFFECT_GIVES) {
+            note_uses(world, effect->three, effect->uses);
+        } else if (effect->three < world->given_needed.count && world->given_needed.at[effect->three] != 0) {
+            effect->flags |= EFFECT_TO_ALL;
+        }
+    }
+}
+
 void declare_mark_needed(World *world)
 {
     Needs needs = {.world = world};
@@ -174,6 +207,7 @@ void declare_mark_needed(World *world)
         look_for_bill(world, world->effects.at[i].one);
         look_for_bill(world, world->effects.at[i].two);
     }
+    note_all_uses(world);
     memory_return(world->memory, needs.slots.at);
     memory_return(world->memory, needs.seen_fields.at);
 }

@@ -72,6 +72,8 @@ typedef struct Field {
     Type type;
     uint8_t sort;       /* FieldSort */
     uint8_t optional;   /* `= none` */
+    uint8_t of_subject; /* of `gives`: 1, it follows from the subject and from what is settled alone; 2, from its contents */
+    uint8_t unused;
     uint16_t slot;      /* place among the attributes of its family; of a mark: its bit */
     NodeId value;       /* formula or default; 0: none */
     NodeId line;
@@ -178,6 +180,7 @@ typedef struct Effect {
     uint32_t detail;    /* by sort: field, step, word */
     Name name;
     UnitId shown;       /* of gives */
+    uint64_t uses[2];   /* the places of the frame that it asks for, as bits */
     int16_t decimals;   /* -1: not told */
 } Effect;
 

@@ -62,8 +62,17 @@ static Value subject_attribute(Run *run, uint32_t index, FieldId id)
         return run_absent(0);
     }
     if (field->sort == FIELD_GIVES) {
+        /* asked for often between two changes: worked out once */
+        uint32_t version = field->of_subject == 2 ? run->contents_version : run->version;
+        if (subject->versions[field->slot] == version && run->trace == NULL) {
+            return subject->attributes[field->slot];
+        }
         Value value = formula(run, REF(REF_SUBJECT, index), field->value);
         trace_attribute(run, id, index, value);
+        if (field->of_subject) {
+            subject->attributes[field->slot] = value;
+            subject->versions[field->slot] = version;
+        }
         return value;
     }
     if (field->name == KNOWN_material && subject->material != 0) {
@@ -200,7 +209,7 @@ static ThingId first_held(const World *world, ThingId holder, ShapeId shape)
     return 0;
 }
 
-ThingId run_held(Run *run, ShapeId shape)
+static ThingId find_held(Run *run, ShapeId shape)
 {
     World *world = run->world;
     ThingId paper = world->papers.at[run->paper].thing;
@@ -210,6 +219,15 @@ ThingId run_held(Run *run, ShapeId shape)
         return run_told(value) ? REF_INDEX(value.thing) : 0;
     }
     return first_held(world, run->mill, shape);
+}
+
+ThingId run_held(Run *run, ShapeId shape)
+{
+    HeldKept *kept = &run->held.at[shape];
+    if (kept->generation != run->generation) {
+        *kept = (HeldKept){run->generation, find_held(run, shape)};
+    }
+    return kept->thing;
 }
 
 ThingId run_held_named(Run *run, Name name)

@@ -46,32 +46,24 @@ static double difference(double one, double other)
     return fabs(result) <= 1e-15 * larger ? 0 : result;
 }
 
-static Value divided(Run *run, NodeId node, Value one, Value other, uint32_t marks)
+static Value divided_by_nothing(Run *run, NodeId node, uint32_t marks)
 {
-    if (other.number == 0) {
-        if (run->last && one.number == one.number) {
-            run_say(run, SAY_division_by_nothing, node, world_written(run->world, node), NULL);
-        }
-        return run_absent(marks);
+    if (run->last) {
+        run_say(run, SAY_division_by_nothing, node, world_written(run->world, node), NULL);
     }
-    return run_number(one.number / other.number, marks);
+    return run_absent(marks);
 }
 
 static Value arithmetic(Run *run, NodeId node, Operator operator, Value one, Value other)
 {
     uint32_t marks = one.marks | other.marks;
-    if ((marks & VALUE_ABSENT) != 0) {
-        return run_absent(marks);
-    }
     switch (operator) {
     case OPERATOR_ADD:
         return run_number(one.number + other.number, marks);
     case OPERATOR_SUBTRACT:
         return run_number(difference(one.number, other.number), marks);
-    case OPERATOR_TIMES:
-        return run_number(one.number * other.number, marks);
     case OPERATOR_OVER:
-        return divided(run, node, one, other, marks);
+        return divided_by_nothing(run, node, marks);
     default:
         return run_number(pow(one.number, other.number), marks);
     }
@@ -80,9 +72,6 @@ static Value arithmetic(Run *run, NodeId node, Operator operator, Value one, Val
 static Value compared(Operator operator, Value one, Value other)
 {
     uint32_t marks = one.marks | other.marks;
-    if ((marks & VALUE_ABSENT) != 0) {
-        return run_absent(marks);
-    }
     /* things and words have no number; a number may drag its tolerance along, which does not count */
     bool equal = run_equal(one.number, other.number) && (one.number != 0 || one.thing == other.thing);
     switch (operator) {
@@ -143,13 +132,19 @@ static Value binary(Run *run, Frame *frame, NodeId node, const Node *at)
 {
     Operator operator = (Operator)at->extra;
     NodeId left = at->first, right = world_node(run->world, left)->next;
-    if (operator <= OPERATOR_POWER) {
-        Value one = run_value(run, frame, left);
-        return arithmetic(run, node, operator, one, run_value(run, frame, right));
-    }
     if (operator <= OPERATOR_MORE_EQUAL) {
-        Value one = run_value(run, frame, left);
-        return compared(operator, one, run_value(run, frame, right));
+        Value one = run_value(run, frame, left), other = run_value(run, frame, right);
+        uint32_t marks = one.marks | other.marks;
+        if ((marks & VALUE_ABSENT) != 0) {
+            return run_absent(marks);
+        }
+        if (operator == OPERATOR_TIMES) {
+            return run_number(one.number * other.number, marks);
+        }
+        if (operator == OPERATOR_OVER && other.number != 0) {
+            return run_number(one.number / other.number, marks);
+        }
+        return operator <= OPERATOR_POWER ? arithmetic(run, node, operator, one, other) : compared(operator, one, other);
     }
     if (operator <= OPERATOR_IS_NOT) {
         return is_it(run, frame, node, operator == OPERATOR_IS_NOT);
@@ -378,18 +373,34 @@ static Value inside(Run *run, Frame *frame, NodeId node, const Node *at)
     }
 }
 
+static Value too_deep(Run *run, NodeId node)
+{
+    run_say(run, SAY_too_deep, node, NULL, NULL);
+    run->failed = true;
+    run->depth--;
+    return run_absent(0);
+}
+
 Value run_value(Run *run, Frame *frame, NodeId node)
 {
     if (node == 0) {
         return run_absent(0);
     }
-    if (++run->depth > RUN_DEPTH) {
-        run_say(run, SAY_too_deep, node, NULL, NULL);
-        run->failed = true;
-        run->depth--;
-        return run_absent(0);
+    const Node *at = world_node(run->world, node);
+    if (run->trace == NULL) { /* the two that are asked for most */
+        if (at->form == NODE_NAME) {
+            uint32_t binding = run->world->bindings.at[node];
+            if (BOUND_OF(binding) == BOUND_SLOT) {
+                return frame->slots[BOUND_INDEX(binding)];
+            }
+        } else if (at->form == NODE_QUANTITY || at->form == NODE_NUMBER) {
+            return (Value){run->world->converted.at[at->value], 0, 0};
+        }
     }
-    Value value = inside(run, frame, node, world_node(run->world, node));
+    if (++run->depth > RUN_DEPTH) {
+        return too_deep(run, node);
+    }
+    Value value = inside(run, frame, node, at);
     run->depth--;
     if (run->trace != NULL) {
         trace_note(run, node, value);

@@ -5,6 +5,7 @@
 #include "reckoning/subjects.h"
 
 #include <math.h>
+#include <string.h>
 
 typedef struct Doing {
     Run *run;
@@ -375,6 +376,22 @@ static void do_cautions(Doing *doing)
     }
 }
 
+/* What only a sheet of paper asks for: times and words. */
+static void do_for_sheet(Doing *doing)
+{
+    switch ((EffectSort)doing->effect->sort) {
+    case EFFECT_OCCUPIES: do_occupies(doing); break;
+    case EFFECT_WAITS: {
+        Value time = of(doing, doing->effect->one);
+        doing->waited += run_told(time) ? time.number : 0;
+        break;
+    }
+    case EFFECT_TELLS: do_tells(doing); break;
+    case EFFECT_READS: do_reads(doing); break;
+    default: do_cautions(doing); break;
+    }
+}
+
 static void do_call(Run *run, uint32_t call, Frame *outer, StepRecord *record, Doing *times);
 
 static void do_effect(Doing *doing)
@@ -391,26 +408,27 @@ static void do_effect(Doing *doing)
     case EFFECT_HOLDS_BACK: do_holds_back(doing); break;
     case EFFECT_JOINS: do_joins(doing); break;
     case EFFECT_MAKES: do_makes(doing); break;
-    case EFFECT_OCCUPIES: do_occupies(doing); break;
-    case EFFECT_WAITS: {
-        Value time = of(doing, doing->effect->one);
-        doing->waited += run_told(time) ? time.number : 0;
-        break;
-    }
     case EFFECT_NEEDS: do_needs(doing); break;
     case EFFECT_GIVES: case EFFECT_LETS: do_formula(doing); break;
-    case EFFECT_TELLS: do_tells(doing); break;
-    case EFFECT_READS: do_reads(doing); break;
-    case EFFECT_CAUTIONS: do_cautions(doing); break;
+    case EFFECT_OCCUPIES: case EFFECT_WAITS: case EFFECT_TELLS: case EFFECT_READS: case EFFECT_CAUTIONS:
+        if (!doing->run->judging) {
+            do_for_sheet(doing);
+        }
+        break;
     case EFFECT_CALLS: do_call(doing->run, doing->effect->detail, doing->frame, doing->record, doing); break;
     case EFFECT_SORTS: break;
     }
 }
 
-/* Arguments as told, by default, or left out. */
-static void fill_arguments(Run *run, const Call *call, Frame *outer, Frame *frame)
+enum { EFFECTS_OF_STEP = 256 };
+
+/* A fresh frame: arguments as told, by default, or left out; all other places not told. */
+static void fill_frame(Run *run, const Call *call, Frame *outer, Frame *frame, uint32_t slots)
 {
     World *world = run->world;
+    for (uint32_t i = 0; i < slots; i++) {
+        frame->slots[i] = run_absent(0);
+    }
     uint32_t i = 0;
     for (FieldId id = world->shapes.at[world->steps.at[call->step].shape].first; id != 0; id = world->fields.at[id].next, i++) {
         NodeId told = world->arguments.at[call->arguments + i];
@@ -420,37 +438,83 @@ static void fill_arguments(Run *run, const Call *call, Frame *outer, Frame *fram
         } else if (field->value != 0) {
             frame->slots[i] = run_value(run, frame, field->value);
             frame->slots[i].marks |= field->marks;
-        } else {
-            frame->slots[i] = run_absent(0);
         }
     }
+}
+
+/* Which effects of a step act in this walk. In a trial walk a formula is worked out only where an acting effect, or
+ * another step, asks for it: looked at from the last line back. */
+static void choose_acting(Run *run, Frame *frame, const Step *step, uint64_t acting[4])
+{
+    uint64_t asked[2] = {0, 0};
+    memset(acting, 0, 4 * sizeof *acting);
+    for (uint32_t i = step->count; i-- > 0;) {
+        const Effect *effect = &run->world->effects.at[step->first + i];
+        bool acts = run->last || (effect->flags & EFFECT_IN_TRIAL) != 0;
+        bool formula = effect->sort == EFFECT_GIVES || effect->sort == EFFECT_LETS;
+        if (acts && formula && !run->last && (effect->flags & EFFECT_TO_ALL) == 0) {
+            acts = (asked[effect->slot / 64 & 1] >> effect->slot % 64 & 1) != 0;
+        }
+        if (acts && effect->when != 0) {
+            acts = run_holds(run, frame, effect->when);
+        }
+        if (acts) {
+            acting[i / 64] |= (uint64_t)1 << i % 64;
+            asked[0] |= effect->uses[0];
+            asked[1] |= effect->uses[1];
+        }
+    }
+}
+
+/* The procedure's own lines ask for settled values only: frame and choice stay the same from walk to walk, and are kept. */
+static void prepare(Run *run, uint32_t id, const Step *step, Frame *outer, Frame *frame, uint64_t acting[4])
+{
+    const Call *call = &run->world->calls.at[id];
+    const Paper *paper = &run->world->papers.at[run->paper];
+    uint32_t slots = run->world->shapes.at[step->shape].slots;
+    bool own = id >= paper->calls && id < paper->calls + paper->call_count && run->trace == NULL;
+    if (!own) {
+        fill_frame(run, call, outer, frame, slots);
+        choose_acting(run, frame, step, acting);
+        return;
+    }
+    ArgumentsKept *kept = &run->arguments[id - paper->calls];
+    if (kept->generation != run->generation) {
+        fill_frame(run, call, outer, frame, slots);
+        *kept = (ArgumentsKept){.generation = run->generation, .values = arena_take(&run->arena, (slots + 1u) * sizeof(Value))};
+        memcpy(kept->values, frame->slots, slots * sizeof(Value));
+    } else {
+        memcpy(frame->slots, kept->values, slots * sizeof(Value));
+    }
+    if (!kept->chosen[run->last]) {
+        choose_acting(run, frame, step, kept->acting[run->last]);
+        kept->chosen[run->last] = true;
+    }
+    memcpy(acting, kept->acting[run->last], sizeof kept->acting[0]);
 }
 
 static void do_call(Run *run, uint32_t id, Frame *outer, StepRecord *record, Doing *times)
 {
     World *world = run->world;
-    const Call *call = &world->calls.at[id];
-    const Step *step = &world->steps.at[call->step];
+    const Step *step = &world->steps.at[world->calls.at[id].step];
     Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots, .call = id, .outer = outer};
-    if (++run->depth > RUN_DEPTH || world->shapes.at[step->shape].slots > RUN_SLOTS) {
-        run_say(run, SAY_too_deep, call->line, NULL, NULL);
+    uint64_t acting[4];
+    if (++run->depth > RUN_DEPTH || world->shapes.at[step->shape].slots > RUN_SLOTS || step->count > EFFECTS_OF_STEP) {
+        run_say(run, SAY_too_deep, world->calls.at[id].line, NULL, NULL);
         run->failed = true;
         run->depth--;
         return;
     }
-    for (uint32_t i = 0; i < world->shapes.at[step->shape].slots; i++) {
-        slots[i] = run_absent(0);
-    }
-    fill_arguments(run, call, outer, &frame);
+    prepare(run, id, step, outer, &frame, acting);
     Doing doing = {.run = run, .frame = &frame, .record = record};
-    for (uint32_t i = 0; i < step->count; i++) {
-        doing.effect = &world->effects.at[step->first + i];
-        if ((!run->last && (doing.effect->flags & EFFECT_IN_TRIAL) == 0)
-            || (doing.effect->when != 0 && !run_holds(run, &frame, doing.effect->when))) {
-            continue;
+    for (uint32_t part = 0; part < 4; part++) {
+        for (uint64_t bits = acting[part]; bits != 0; bits &= bits - 1) {
+            doing.effect = &world->effects.at[step->first + part * 64 + (uint32_t)__builtin_ctzll(bits)];
+            do_effect(&doing);
+            run->version += doing.effect->sort <= EFFECT_MAKES; /* it changed what is worked on */
+            run->contents_version += doing.effect->sort > EFFECT_STATES && doing.effect->sort <= EFFECT_MAKES;
         }
-        do_effect(&doing);
     }
     run->depth--;
     times->waited += doing.waited;
@@ -496,7 +560,7 @@ static void begin_streams(Run *run)
 
 static StepRecord *record_for(Run *run, uint32_t call)
 {
-    if (!run->last) {
+    if (!run->last || run->judging) {
         return NULL;
     }
     StepRecord *record = &run->records[run->record_count++];

@@ -52,7 +52,8 @@ typedef struct Subject {
     uint64_t mark_bits;
     uint32_t count;
     Content contents[RUN_CONTENTS];
-    Value *attributes;  /* by slot of its family */
+    Value *attributes;  /* by slot of its family; of `gives` what was worked out last */
+    uint32_t *versions; /* beside it: at which version of the flow that was */
 } Subject;
 
 /* Values of one step, function or formula. */
@@ -73,6 +74,9 @@ typedef struct Given { Value value; uint32_t walk; uint32_t count; uint32_t call
 typedef struct FigureKept { Value value; uint32_t walk; } FigureKept;
 typedef struct Band { double aim, low, high; } Band;
 
+/* Of a line of the procedure: its arguments in a fresh frame, and which effects act in a trial walk and in the last. */
+typedef struct ArgumentsKept { uint32_t generation; Value *values; uint64_t acting[2][4]; bool chosen[2]; } ArgumentsKept;
+typedef struct HeldKept { uint32_t generation; ThingId thing; } HeldKept;
 typedef struct AttributeKept { uint64_t key; Value value; } AttributeKept;
 enum { ATTRIBUTES_KEPT = 1024 };
 
@@ -106,7 +110,10 @@ typedef struct Run {
     double formed, left;       /* the count */
     bool sheet_made;
     uint32_t walk;             /* number of the walk */
+    uint32_t version;          /* changes whenever a subject does */
+    uint32_t contents_version; /* changes whenever the contents of one do */
     bool last;                 /* the walk whose numbers are shown */
+    bool judging;              /* only messages are wanted: no sentence, no reading, no list is made */
     uint32_t depth;
     uint32_t call;             /* the line of the procedure at hand */
     uint32_t call_number;
@@ -121,6 +128,10 @@ typedef struct Run {
     LIST(const char *) texts;
     LIST(Value) items;         /* of lists */
     AttributeKept *kept;
+    ArgumentsKept *arguments;  /* of each line of the procedure */
+    LIST(HeldKept) held;       /* by shape */
+    LIST(uint8_t) adds_up;     /* by field: 0 not asked yet, 1 no, 2 yes */
+    LIST(FieldId) passing;     /* fields of stuff and sheet that have one name, in pairs */
     StepRecord *records;       /* of the last walk */
     uint32_t record_count;
     struct Trace *trace;

@@ -192,15 +192,13 @@ static bool solve_count(Run *run)
 }
 
 /* The charge of which exactly the sheets of a parcel can be formed. Doses and losses are shares, so the sheets grow with
- * the charge in equal steps: the walk at hand and one more tell the charge, and the last proves it. */
+ * the charge in equal steps: the walk at hand and one more tell the charge. The last walk proves it; should it not, it is
+ * the next of the points. */
 static bool solve_charge(Run *run)
 {
     double wanted = run->sheets_formed / run->parcels;
     for (int round = 0; round < 6; round++) {
         double before = run->fibre_charge, at_before = run->formable;
-        if (fabs(at_before - wanted) <= 1e-13 * wanted) {
-            return true;
-        }
         run->fibre_charge = before * 2;
         trial(run);
         double slope = (run->formable - at_before) / before;
@@ -209,8 +207,8 @@ static bool solve_charge(Run *run)
             break;
         }
         run->fibre_charge = charge;
-        trial(run);
-        if (fabs(run->formable - wanted) <= 1e-11 * wanted) {
+        flow_walk(run, true);
+        if (run->failed || fabs(run->formable - wanted) <= 1e-11 * wanted) {
             return true;
         }
     }
@@ -240,7 +238,7 @@ static void first_guesses(Run *run)
     run->sheets_formed = run->sheets_good;
     run->parcels = 1;
     run->unknown = 0.1;
-    run->fibre_charge = run->sheets_good * run->unknown * 2 + 1;
+    run->fibre_charge = run->sheets_good * run->unknown * 2 + 20;
     for (uint32_t i = 0; i < RUN_STREAMS; i++) {
         run->stream_gain[i] = 1;
     }
@@ -251,6 +249,10 @@ bool solve_paper(Run *run)
     first_guesses(run);
     bool seeks = run->world->unknown != 0 && run->world->solved_figure != 0 && seeks_unknown(run);
     trial(run);
+    for (int tries = 0; run->sheet_made && !run->failed && !(run->formable > 0) && tries < 6; tries++) {
+        run->fibre_charge *= 16; /* what is held back was more than the guess */
+        trial(run);
+    }
     if (run->failed || !run->sheet_made || !shares_are_whole(run)) {
         if (run->stream_count > 0) {
             flow_walk(run, true); /* says what is wrong, at its place */
@@ -269,8 +271,7 @@ bool solve_paper(Run *run)
     if (!solve_charge(run)) {
         return false;
     }
-    flow_walk(run, true);
-    if (run->world->steps_ask_bill) {
+    if (run->world->steps_ask_bill && !run->judging) {
         flow_walk(run, true);
     }
     return !run->failed;

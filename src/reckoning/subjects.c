@@ -16,6 +16,7 @@ static void open_subject(Run *run, uint32_t index, ShapeId shape)
     uint32_t slots = run->world->shapes.at[root].slots;
     if (subject->attributes == NULL) {
         subject->attributes = arena_take(&run->arena, (slots + 1u) * sizeof(Value));
+        subject->versions = arena_take(&run->arena, (slots + 1u) * sizeof(uint32_t));
     }
     for (uint32_t i = 0; i < slots; i++) {
         subject->attributes[i] = run_absent(0);
@@ -38,6 +39,8 @@ void subjects_reset(Run *run)
     }
     run->sheet_made = false;
     run->formed = run->left = 0;
+    run->version++;
+    run->contents_version++;
 }
 
 /* Defaults of `has` and the first word of each `states`, in the order declared. */
@@ -46,6 +49,8 @@ static void begin(Run *run, uint32_t index)
     World *world = run->world;
     Subject *subject = &run->subjects[index];
     subject->live = true;
+    run->version++;
+    run->contents_version++;
     for (ShapeId shape = subject->shape; shape != 0; shape = world->shapes.at[shape].parent) {
         for (FieldId id = world->shapes.at[shape].first; id != 0; id = world->fields.at[id].next) {
             const Field *field = &world->fields.at[id];
@@ -54,6 +59,7 @@ static void begin(Run *run, uint32_t index)
             } else if (field->sort == FIELD_HAS && field->value != 0) {
                 Value slots[RUN_SLOTS];
                 Frame frame = {.slots = slots, .self = REF(REF_SUBJECT, index)};
+                run->version++;
                 subject->attributes[field->slot] = run_value(run, &frame, field->value);
             }
         }
@@ -101,9 +107,8 @@ double subjects_fibre(Run *run, uint32_t index)
     return run_told(fibre) ? fibre.number : 0;
 }
 
-bool subjects_adds_up(Run *run, FieldId id)
+static bool adds_up(const World *world, FieldId id)
 {
-    World *world = run->world;
     const Field *field = &world->fields.at[id];
     if (field->sort != FIELD_HAS || TYPE_SORT(field->type) != TYPE_NUMBER) {
         return false;
@@ -122,6 +127,15 @@ bool subjects_adds_up(Run *run, FieldId id)
         mass_base = world->kinds.at[mass_base].whole;
     }
     return (expansion->factors[0].power == 1 && base == mass_base) || expansion->factors[0].power == 3;
+}
+
+bool subjects_adds_up(Run *run, FieldId id)
+{
+    uint8_t *kept = &run->adds_up.at[id];
+    if (*kept == 0) {
+        *kept = adds_up(run->world, id) ? 2 : 1;
+    }
+    return *kept == 2;
 }
 
 void subjects_scale(Run *run, uint32_t index, double by)
@@ -213,6 +227,8 @@ static void join_one(Run *run, uint32_t from)
     } else {
         stuff->mark_bits &= stream->mark_bits;
     }
+    run->version++;
+    run->contents_version++;
     double mine = first ? 0 : subjects_fibre(run, SUBJECT_STUFF), theirs = subjects_fibre(run, from);
     for (ShapeId shape = stream->shape; shape != 0; shape = world->shapes.at[shape].parent) {
         for (FieldId id = world->shapes.at[shape].first; id != 0; id = world->fields.at[id].next) {
@@ -235,27 +251,41 @@ void subjects_join(Run *run, uint32_t only)
     }
 }
 
+static void find_passing(Run *run)
+{
+    World *world = run->world;
+    ShapeId stuff = shape_of(run, KNOWN_stuff), sheet = shape_of(run, KNOWN_sheet);
+    for (FieldId id = sheet == 0 ? 0 : world->shapes.at[sheet].first; id != 0; id = world->fields.at[id].next) {
+        FieldId same = settle_field(world, stuff, world->fields.at[id].name);
+        uint8_t sort = world->fields.at[id].sort;
+        if (same != 0 && world->fields.at[same].sort == sort && (sort == FIELD_MARK || sort == FIELD_HAS)) {
+            list_push(run->memory, &run->passing, same);
+            list_push(run->memory, &run->passing, id);
+        }
+    }
+}
+
 /* Attributes of one name pass from the stuff to the sheet; what adds up is shared out. */
 static void pass_attributes(Run *run, double part)
 {
     World *world = run->world;
     Subject *stuff = &run->subjects[SUBJECT_STUFF], *sheet = &run->subjects[SUBJECT_SHEET];
-    for (FieldId id = sheet->shape == 0 ? 0 : world->shapes.at[sheet->shape].first; id != 0; id = world->fields.at[id].next) {
-        const Field *field = &world->fields.at[id];
-        FieldId same = settle_field(world, stuff->shape, field->name);
-        if (same == 0 || world->fields.at[same].sort != field->sort) {
-            continue;
-        }
+    if (run->passing.count == 0) {
+        find_passing(run);
+    }
+    for (uint32_t i = 0; i < run->passing.count; i += 2) {
+        FieldId same = run->passing.at[i];
+        const Field *field = &world->fields.at[run->passing.at[i + 1]];
         if (field->sort == FIELD_MARK) {
             uint64_t bit = stuff->mark_bits >> world->fields.at[same].slot & 1;
             sheet->mark_bits |= bit << field->slot;
-        } else if (field->sort == FIELD_HAS) {
-            Value value = stuff->attributes[world->fields.at[same].slot];
-            if (run_told(value) && subjects_adds_up(run, same)) {
-                value.number *= part;
-            }
-            sheet->attributes[field->slot] = value;
+            continue;
         }
+        Value value = stuff->attributes[world->fields.at[same].slot];
+        if (run_told(value) && subjects_adds_up(run, same)) {
+            value.number *= part;
+        }
+        sheet->attributes[field->slot] = value;
     }
 }
 

@@ -85,6 +85,8 @@ static void begin_paper(Run *run, uint32_t paper)
     run->paper = paper;
     run->batch = 0;
     run->generation++;
+    run->version++;
+    run->contents_version++;
     run->failed = false;
     run->trace = NULL;
     run->call = 0;
@@ -96,6 +98,8 @@ static void begin_paper(Run *run, uint32_t paper)
     run->ledger.count = run->ledger_before.count = 0;
     FILL(run, given, world->given.count);
     FILL(run, figures, world->figures.count);
+    FILL(run, held, world->shapes.count);
+    FILL(run, adds_up, world->fields.count);
     FILL(run, about_ends, world->abouts.count);
     FILL(run, about_used, world->abouts.count);
     memset(run->about_ends.at, 0, run->about_ends.count);
@@ -111,6 +115,7 @@ static void begin_paper(Run *run, uint32_t paper)
         run->failed = true;
     }
     run->records = arena_take(&run->arena, (world->papers.at[paper].call_count + 1u) * sizeof *run->records);
+    run->arguments = arena_take(&run->arena, (world->papers.at[paper].call_count + 1u) * sizeof *run->arguments);
     run->sheets_good = 1;
     run->sure = 0.9;
 }

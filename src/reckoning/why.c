@@ -297,7 +297,7 @@ static void explain_attribute(Unfolding *unfolding, NodeId node, uint32_t call, 
         explain_formula(unfolding, name, value, setter->one, setter->line, setting, 0, level);
         return;
     }
-    Value of;
+    Value of = run_absent(0);
     NodeId inner = world_node(world, node)->form == NODE_DOT ? world_node(world, node)->first : 0;
     if (inner != 0 && value_of(unfolding, inner, call, &of) && run_told(of) && REF_SORT(of.thing) == REF_THING) {
         for (uint32_t i = world->things.at[REF_INDEX(of.thing)].first; i != 0; i = world->values.at[i].next) {

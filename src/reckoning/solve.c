@@ -191,21 +191,28 @@ static bool solve_count(Run *run)
     return true;
 }
 
-/* The charge of which exactly the sheets of a parcel can be formed. Doses and losses are shares, so the sheets grow with
- * the charge in equal steps: the walk at hand and one more tell the charge. The last walk proves it; should it not, it is
- * the next of the points. */
-static bool solve_charge(Run *run)
+/* Fibre that the stuff of a walk would give to sheets, at a charge. */
+typedef struct Point { double charge, fibre; } Point;
+
+static Point point_now(const Run *run)
+{
+    return (Point){run->fibre_charge, run->formable * run->unknown};
+}
+
+/* The charge of which exactly the sheets of a parcel can be formed. Doses and losses are shares, so the fibre for them grows
+ * with the charge in equal steps: the first walk, and one at twice its charge, tell the charge. The last walk proves it;
+ * should it not, it is the next of the points. */
+static bool solve_charge(Run *run, Point before)
 {
     double wanted = run->sheets_formed / run->parcels;
-    for (int round = 0; round < 6; round++) {
-        double before = run->fibre_charge, at_before = run->formable;
-        run->fibre_charge = before * 2;
-        trial(run);
-        double slope = (run->formable - at_before) / before;
-        double charge = before + (wanted - at_before) / slope;
+    for (int round = 0; round < 8; round++) {
+        Point now = point_now(run);
+        double slope = (now.fibre - before.fibre) / (now.charge - before.charge);
+        double charge = now.charge + (wanted * run->unknown - now.fibre) / slope;
         if (!(charge > 0) || !(slope > 0)) {
             break;
         }
+        before = now;
         run->fibre_charge = charge;
         flow_walk(run, true);
         if (run->failed || fabs(run->formable - wanted) <= 1e-11 * wanted) {
@@ -244,6 +251,16 @@ static void first_guesses(Run *run)
     }
 }
 
+static bool gains_are_one(const Run *run)
+{
+    for (uint32_t i = 0; i < run->stream_count; i++) {
+        if (fabs(run->stream_gain[i] - 1) > 1e-15) {
+            return false;
+        }
+    }
+    return true;
+}
+
 bool solve_paper(Run *run)
 {
     first_guesses(run);
@@ -262,13 +279,18 @@ bool solve_paper(Run *run)
     if (!solve_count(run)) {
         return false;
     }
-    if (seeks && !solve_unknown(run)) {
+    Point first = point_now(run);
+    bool whole = gains_are_one(run);
+    run->fibre_charge *= whole ? 2 : 1;
+    if (seeks ? !solve_unknown(run) : (trial(run), false)) {
         return false;
     }
-    if (!seeks) {
+    if (!whole) { /* the first walk did not know yet what its streams lose */
+        first = point_now(run);
+        run->fibre_charge *= 2;
         trial(run);
     }
-    if (!solve_charge(run)) {
+    if (!solve_charge(run, first)) {
         return false;
     }
     if (run->world->steps_ask_bill && !run->judging) {

@@ -1,9 +1,5 @@
 /* The lexer: what a lexeme means where it stands. */
-#include <stdarg.h>
-#include <stddef.h>
-#include <setjmp.h>
-#include <stdint.h>
-#include <cmocka.h>
+#include "unit.h"
 
 #include <stdio.h>
 

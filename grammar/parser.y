@@ -11,7 +11,7 @@
 %default_type {NodeId}
 %extra_context {Build *build}
 %start_symbol line
-%stack_size 2400
+%stack_size 1600
 
 %include {
 #include "syntax/build.h"

@@ -133,6 +133,7 @@ static WaterleafAnswer read_stage(Workshop *workshop, void *with)
 {
     const ToRead *reading = with;
     uint32_t source, first = workshop->world.tree.scripts.count;
+    workshop->messages.reading = true;
     if (reading->text != NULL) {
         workshop_load_text(workshop, reading->path, reading->text, reading->length, &source);
     } else {
@@ -144,6 +145,7 @@ static WaterleafAnswer read_stage(Workshop *workshop, void *with)
     if (reading->how_far > 1) {
         declare_scripts(&workshop->world, first);
     }
+    workshop->messages.reading = false;
     return WATERLEAF_FINE;
 }
 

@@ -28,12 +28,20 @@ static void check_edition(Workshop *workshop, NodeId script)
     if (first == 0) {
         return;
     }
-    if (line_head(world, first) != KNOWN_waterleaf) {
+    if (line_unreadable(world, first)) {
+        return;
+    }
+    const char *head = world_word(world, line_head(world, first));
+    bool misspelt = text_distance(head, strlen(head), "waterleaf", 9, 3) <= 3;
+    if (line_head(world, first) != KNOWN_waterleaf && !misspelt) {
         Span span = line_span(world, first);
         Message *message = message_say(world->messages, SAY_edition_missing, span, NULL);
         message->edit = (Span){span.start, span.start};
         message->edit_text = "waterleaf 1\n";
         return;
+    }
+    if (line_head(world, first) != KNOWN_waterleaf) {
+        return; /* it is said with the other heads */
     }
     NodeId number = line_first(world, first);
     bool fine = number != 0 && world_node(world, number)->form == NODE_NUMBER
@@ -124,6 +132,7 @@ static void use_one(Workshop *workshop, NodeId line, const char *path)
         if (!line_unreadable(world, line)) {
             message_say(world->messages, SAY_use_written_so, span, NULL);
         }
+        world->use_broken = true;
         return;
     }
     const char *name = world_word(world, world_node(world, piece)->value);
@@ -134,10 +143,12 @@ static void use_one(Workshop *workshop, NodeId line, const char *path)
     const char *real = files_real_path(&workshop->memory, file);
     if (workshop->root == NULL || name[0] == '/' || (real != NULL && !is_below(real, workshop->root))) {
         message_say(world->messages, SAY_use_outside, span, name, NULL);
+        world->use_broken = true;
         return;
     }
     if (real == NULL) {
         message_say(world->messages, SAY_use_missing, span, name, NULL);
+        world->use_broken = true;
         return;
     }
     if (is_among(workshop->way.at, workshop->way.count, real)) {
@@ -151,11 +162,18 @@ static void use_one(Workshop *workshop, NodeId line, const char *path)
     FileTrouble trouble = files_read(&workshop->memory, file, LIMIT_SOURCE_BYTES, &bytes, &length);
     if (trouble != FILE_FINE) {
         message_say(world->messages, SAY_use_unreadable, span, name, why_not(trouble), NULL);
+        world->use_broken = true;
         return;
     }
     uint32_t used = parse(workshop, file, bytes, length, false);
     memory_return(&workshop->memory, bytes);
     use_all(workshop, used, file, real);
+}
+
+static bool near_use(const World *world, Name head)
+{
+    const char *text = world_text(world, head);
+    return strlen(text) <= 4 && text_distance(text, strlen(text), "use", 3, 1) <= 1;
 }
 
 static void use_all(Workshop *workshop, uint32_t source, const char *path, const char *real)
@@ -167,6 +185,8 @@ static void use_all(Workshop *workshop, uint32_t source, const char *path, const
     for (NodeId line = world_node(world, script)->first; line != 0; line = world_node(world, line)->next) {
         if (line_head(world, line) == KNOWN_use) {
             use_one(workshop, line, path);
+        } else if (line_head(world, line) == 0 || near_use(world, line_head(world, line))) {
+            world->use_broken = true; /* a use line that is misspelt, or lost its first word */
         }
     }
     workshop->way.count--;

@@ -136,9 +136,7 @@ static void give(Matching *matching, uint32_t i, NodeId part)
         want = world->element_types.at[TYPE_INDEX(want)];
     }
     if (matching->trouble) {
-        if (!settle_could(matching->scope, part, want)) {
-            world->types.at[part] = 0;
-        }
+        settle_could(matching->scope, part, want);
         return;
     }
     uint32_t errors = world->messages->errors;

@@ -73,15 +73,19 @@ Name declare_first_name(World *world, NodeId line, const char *noun)
     return 0;
 }
 
+static void shapes_of_line(Lot *lot, NodeId line)
+{
+    if (line_head(lot->world, line) == KNOWN_fields) {
+        declare_shape_name(lot->world, line);
+    }
+}
+
 static void names_of_line(Lot *lot, NodeId line)
 {
     World *world = lot->world;
     switch (line_head(world, line)) {
     case KNOWN_kind:
         declare_kind_name(world, line);
-        break;
-    case KNOWN_fields:
-        declare_shape_name(world, line);
         break;
     case KNOWN_step:
         declare_step_name(world, line);
@@ -136,51 +140,6 @@ static void fields_of_line(Lot *lot, NodeId line)
     }
 }
 
-static bool core_head(Name head)
-{
-    switch (head) {
-    case KNOWN_waterleaf: case KNOWN_use: case KNOWN_kind: case KNOWN_basis: case KNOWN_unit: case KNOWN_fields:
-    case KNOWN_table: case KNOWN_let: case KNOWN_reckon: case KNOWN_solve: case KNOWN_parcels: case KNOWN_step:
-    case KNOWN_paper: case KNOWN_batch: case KNOWN_replace: case KNOWN_note:
-        return true;
-    default:
-        return false;
-    }
-}
-
-/* A head that nobody knows: said, with the nearest; its name is silent from then on. */
-static void unknown_head(World *world, NodeId line)
-{
-    Name head = line_head(world, line);
-    NodeId first = world_node(world, line)->first;
-    if (first != 0 && world_node(world, first)->form == NODE_NAME) {
-        Name name = world_node(world, first)->value;
-        for (Space space = 0; space < DECLARED_SPACES; space++) {
-            if (world_declared(world, space, name) == 0) {
-                world_declare(world, space, name, WORLD_BROKEN);
-            }
-        }
-    }
-    if (world_declared(world, SPACE_PAPER, head) == 0) {
-        world_declare(world, SPACE_PAPER, head, WORLD_BROKEN);
-    }
-    if (line_unreadable(world, line)) {
-        return;
-    }
-    static const KnownName heads[] = {KNOWN_paper, KNOWN_batch, KNOWN_step, KNOWN_kind, KNOWN_unit, KNOWN_fields, KNOWN_table,
-                                      KNOWN_let, KNOWN_reckon, KNOWN_use, KNOWN_replace, KNOWN_waterleaf, KNOWN_basis};
-    const char *text = world_word(world, head), *guess = world_guess(world, head, SPACE_SHAPE);
-    for (size_t i = 0; i < sizeof heads / sizeof heads[0]; i++) {
-        const char *known = world_text(world, heads[i]);
-        if (text_distance(text, strlen(text), known, strlen(known), 2) <= 2 && strlen(text) > 2) {
-            guess = arena_print(world->scratch, "Did you mean %s?", known);
-        }
-    }
-    Span span = world_span(world, line);
-    span.end = span.start + (uint32_t)strlen(text);
-    message_say(world->messages, SAY_unknown_head, span, text, guess, NULL);
-}
-
 static void things_of_line(Lot *lot, NodeId line)
 {
     World *world = lot->world;
@@ -189,13 +148,8 @@ static void things_of_line(Lot *lot, NodeId line)
         declare_paper_name(world, line);
         return;
     }
-    if (core_head(head) || head == 0) {
-        return;
-    }
     ShapeId shape = settle_shape(world, head);
-    if (shape == 0) {
-        unknown_head(world, line);
-    } else {
+    if (shape != 0 && head != KNOWN_batch) {
         declare_thing(world, line, shape);
     }
 }
@@ -242,6 +196,7 @@ static void declare_meanings(Lot *lot)
         declare_shown(world, kind);
     }
     declare_each_line(lot, fields_of_line);
+    declare_each_line(lot, declare_mend_blocks);
     declare_each_line(lot, things_of_line);
     for (ThingId thing = lot->things; thing < world->things.count; thing++) {
         declare_held(world, thing);
@@ -278,6 +233,8 @@ void declare_scripts(World *world, uint32_t first_source)
 {
     room_for_nodes(world);
     Lot lot = lot_from(world, first_source);
+    declare_each_line(&lot, shapes_of_line);
+    declare_each_line(&lot, declare_mend_top);
     declare_each_line(&lot, names_of_line);
     declare_meanings(&lot);
     declare_replacements(&lot);

@@ -33,7 +33,16 @@ Name declare_first_name(World *world, NodeId line, const char *noun);
 /* The type behind `as` or `one-of`: PART is the part behind it. *LIMITED: the class asked for. */
 Type declare_type(World *world, NodeId part, Name *limited);
 
+/* NAME is silent from now on: what rests on it was said already. Of a line: its head and its names. */
+void declare_silence(World *world, Name name);
+void declare_silence_line(World *world, NodeId line);
+
+/* Whether every line of the block at LINE could be read: else nothing is missing for certain. */
+bool declare_block_is_whole(const World *world, NodeId line);
+
 /* ---- by subject ---- */
+void declare_mend_top(Lot *lot, NodeId line);           /* mend_heads.c */
+void declare_mend_blocks(Lot *lot, NodeId line);
 void declare_kind_name(World *world, NodeId line);      /* declare_kinds.c */
 void declare_kind(World *world, KindId kind);
 void declare_shown(World *world, KindId kind);

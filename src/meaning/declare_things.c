@@ -63,8 +63,7 @@ static ShapeId held_shape(const World *world, ShapeId holder, NodeId line)
     if (field != 0 && TYPE_SORT(world->fields.at[field].type) == TYPE_THING) {
         shape = TYPE_INDEX(world->fields.at[field].type);
         NodeId first = line_first(world, line);
-        bool plain = first != 0 && world_node(world, first)->next == 0 && world_node(world, first)->form == NODE_NAME
-            && !takes_anything(world, shape);
+        bool plain = first != 0 && line_block(world, line) == 0 && !takes_anything(world, shape);
         return plain ? 0 : shape;
     }
     if (field == 0) {
@@ -140,24 +139,6 @@ static void take_marks(World *world, ThingId thing, NodeId line)
     }
 }
 
-static const char *field_guess(World *world, ShapeId shape, Name name)
-{
-    const char *text = world_word(world, name), *guess = "";
-    size_t length = strlen(text);
-    unsigned most = length < 4 ? 1 : length < 8 ? 2 : 3;
-    for (ShapeId at = shape; at != 0; at = world->shapes.at[at].parent) {
-        for (FieldId id = world->shapes.at[at].first; id != 0; id = world->fields.at[id].next) {
-            const char *other = world_text(world, world->fields.at[id].name);
-            unsigned distance = text_distance(text, length, other, strlen(other), most);
-            if (distance <= most && distance < length) {
-                guess = arena_print(world->scratch, "Did you mean %s?", other);
-                most = distance == 0 ? 0 : distance - 1;
-            }
-        }
-    }
-    return guess;
-}
-
 static ThingId held_on_line(const World *world, ThingId holder, NodeId line)
 {
     for (ThingId id = world->things.at[holder].first_held; id != 0; id = world->things.at[id].next_held) {
@@ -188,12 +169,7 @@ static void read_value_line(Scope *scope, ThingId thing, NodeId line)
         return;
     }
     if (field == 0 || world->fields.at[field].sort == FIELD_GIVES || world->fields.at[field].sort == FIELD_MARK) {
-        if (!line_unreadable(world, line)) {
-            message_say(world->messages, SAY_unknown_line, line_span(world, line),
-                        world_word(world, world->shapes.at[shape].name), world_word(world, head),
-                        field_guess(world, shape, head), NULL);
-        }
-        return;
+        return; /* said when heads were looked at */
     }
     NodeId value = line_first(world, line);
     Type want = world->fields.at[field].type;
@@ -225,7 +201,7 @@ static void read_value_line(Scope *scope, ThingId thing, NodeId line)
 static void say_missing_values(World *world, ThingId thing)
 {
     ShapeId shape = world->things.at[thing].shape;
-    if (line_unreadable(world, world->things.at[thing].line)) {
+    if (!declare_block_is_whole(world, world->things.at[thing].line)) {
         return;
     }
     for (FieldId id = world->shapes.at[shape].first; id != 0; id = world->fields.at[id].next) {

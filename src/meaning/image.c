@@ -118,6 +118,7 @@ bool image_read(World *world, const char *block, size_t length)
     world->parcels_at_most = single.parcels_at_most;
     world->fibre_field = single.fibre_field;
     world->steps_ask_bill = single.steps_ask_bill != 0;
+    world->use_broken = false;
     return true;
 }
 

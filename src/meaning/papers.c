@@ -32,16 +32,31 @@ bool declare_is_paper_line(Name head)
         || head == KNOWN_expect || head == KNOWN_note;
 }
 
+/* One name, over, and values with commas between. */
+static bool vary_is_a_list(const World *world, NodeId name, NodeId first)
+{
+    NodeId over = world_node(world, name)->next;
+    bool whole = over != 0 && world_node(world, over)->next == first;
+    for (NodeId item = world_node(world, first)->next; item != 0 && line_is_argument(world, item);
+         item = world_node(world, item)->next) {
+        whole = whole && (world_node(world, item)->marks & NODE_BEHIND_COMMA) != 0;
+    }
+    return whole;
+}
+
 /* vary NAME over VALUE, VALUE: quantities of one kind, things, or words. */
 static void read_vary(World *world, NodeId line)
 {
     NodeId name = line_first(world, line), first = line_behind(world, line, KNOWN_over);
-    if (name == 0 || world_node(world, name)->form != NODE_NAME || first == 0) {
+    if (name == 0 || world_node(world, name)->form != NODE_NAME || first == 0 || line_unreadable(world, line)
+        || !vary_is_a_list(world, name, first)) {
         if (!line_unreadable(world, line)) {
             message_say(world->messages, SAY_effect_written_so, line_span(world, line), "vary NAME over VALUE, VALUE", NULL);
         }
+        declare_silence_line(world, line);
         return;
     }
+    uint32_t errors = world->messages->errors;
     Vary vary = {.name = world_node(world, name)->value, .line = line, .first = first};
     Field words = {.name = vary.name, .words = world->words.count};
     Scope scope;
@@ -71,11 +86,14 @@ static void read_vary(World *world, NodeId line)
         vary.type = TYPE(TYPE_WORD, world->fields.count - 1);
         world->fields.at[world->fields.count - 1].type = vary.type;
     }
+    if (world->messages->errors != errors) {
+        vary.type = 0;
+    }
     list_push(world->memory, &world->varies, vary);
 }
 
 /* A line of the furnish: MATERIAL SHARE[, as NAME]. */
-static void read_furnish_line(World *world, NodeId line)
+static void read_furnish_line(World *world, uint32_t paper, NodeId line)
 {
     Name head = line_head(world, line);
     NodeId as = line_behind(world, line, KNOWN_as), share = line_first(world, line);
@@ -90,7 +108,10 @@ static void read_furnish_line(World *world, NodeId line)
         span.end = span.start + (uint32_t)strlen(world_text(world, head));
         message_say(world->messages, SAY_unknown_name, span, "material", world_word(world, head),
                     world_guess(world, head, SPACE_VALUE), NULL);
-        world_declare(world, SPACE_VALUE, head, WORLD_BROKEN);
+        declare_silence(world, head);
+    }
+    if (thing == 0 || line_unreadable(world, line)) {
+        world->papers.at[paper].furnish_broken = true;
     }
     Name name = as != 0 && world_node(world, as)->form == NODE_NAME ? world_node(world, as)->value : head;
     list_push(world->memory, &world->furnish, (FurnishLine){.material = thing, .name = name, .share = share, .line = line});
@@ -99,6 +120,7 @@ static void read_furnish_line(World *world, NodeId line)
 static void read_names(World *world, uint32_t paper)
 {
     NodeId line = world->papers.at[paper].line;
+    world->papers.at[paper].furnish_broken = !declare_block_is_whole(world, line);
     Paper at = world->papers.at[paper];
     at.vary = world->varies.count;
     at.furnish = world->furnish.count;
@@ -108,7 +130,7 @@ static void read_names(World *world, uint32_t paper)
             read_vary(world, inner);
         } else if (line_head(world, inner) == KNOWN_furnish) {
             for (NodeId each = block_first(world, inner); each != 0; each = world_node(world, each)->next) {
-                read_furnish_line(world, each);
+                read_furnish_line(world, paper, each);
             }
         } else if (line_head(world, inner) == KNOWN_let) {
             NodeId name = line_first(world, inner);
@@ -123,6 +145,7 @@ static void read_names(World *world, uint32_t paper)
     at.vary_count = world->varies.count - at.vary;
     at.furnish_count = world->furnish.count - at.furnish;
     at.let_count = world->lets.count - at.lets;
+    at.furnish_broken = world->papers.at[paper].furnish_broken;
     world->papers.at[paper] = at;
 }
 
@@ -295,7 +318,7 @@ void declare_settle_paper(World *world, uint32_t paper)
     at->call_count = world->calls.count - calls;
     at->expects = checks;
     at->expect_count = world->checks.count - checks;
-    if (!(furnish && procedure) && !line_unreadable(world, line) && world->messages->errors == errors) {
+    if (!(furnish && procedure) && declare_block_is_whole(world, line) && world->messages->errors == errors) {
         message_say(world->messages, SAY_paper_lacks, line_span(world, line), furnish ? "procedure" : "furnish", NULL);
     }
     at->unfit = world->messages->errors != errors;
@@ -337,13 +360,21 @@ static void read_batch_paper(World *world, uint32_t batch, NodeId line)
     Name word = world_node(world, name)->value;
     uint32_t paper = world_declared(world, SPACE_PAPER, word);
     if (paper == 0 || paper == WORLD_BROKEN) {
-        if (paper == 0) {
+        if (paper == 0 && !world->use_broken) {
             message_say(world->messages, SAY_unknown_name, world_span(world, name), "paper", world_word(world, word),
                         world_guess(world, word, SPACE_PAPER), NULL);
         }
+        world->tree.nodes.at[line].extra = 1;
+        return;
+    }
+    NodeId behind = world_node(world, name)->next;
+    if (behind != 0 && line_is_argument(world, behind) && !line_is_word(world, behind, KNOWN_with)) {
+        message_say(world->messages, SAY_not_varied, world_span(world, behind), world_word(world, word),
+                    world_written(world, behind), NULL);
         return;
     }
     world->batches.at[batch].paper = paper;
+    world->batches.at[batch].paper_line = line;
     uint32_t choices = world->choices.count, vary = world->papers.at[paper].vary, count = world->papers.at[paper].vary_count;
     for (uint32_t i = 0; i < count; i++) {
         list_push(world->memory, &world->choices, 0);
@@ -355,8 +386,10 @@ static void read_batch_paper(World *world, uint32_t batch, NodeId line)
         while (i < count && !line_is_word(world, part, world->varies.at[vary + i].name)) {
             i++;
         }
+        bool silent = world_node(world, part)->form == NODE_NAME
+            && world_declared(world, SPACE_VALUE, world_node(world, part)->value) == WORLD_BROKEN;
         if (i == count || value == 0 || !line_is_argument(world, value)) {
-            if (!line_unreadable(world, line)) {
+            if (!line_unreadable(world, line) && !silent) {
                 message_say(world->messages, SAY_not_varied, world_span(world, part), world_word(world, word),
                             world_written(world, part), NULL);
             }
@@ -364,7 +397,9 @@ static void read_batch_paper(World *world, uint32_t batch, NodeId line)
         }
         Scope scope;
         scope_open(&scope, world);
-        settle(&scope, value, world->varies.at[vary + i].type);
+        if (world->varies.at[vary + i].type != 0) {
+            settle(&scope, value, world->varies.at[vary + i].type);
+        }
         world->choices.at[choices + i] = value;
         part = world_node(world, value)->next;
     }
@@ -379,6 +414,7 @@ static void read_batch_line(World *world, uint32_t batch, NodeId line)
         return;
     }
     KindId count = world_declared(world, SPACE_KIND, KNOWN_count);
+    uint32_t errors = world->messages->errors;
     switch (line_head(world, line)) {
     case KNOWN_paper:
         read_batch_paper(world, batch, line);
@@ -415,8 +451,10 @@ static void read_batch_line(World *world, uint32_t batch, NodeId line)
         }
         break;
     default:
-        message_say(world->messages, SAY_unknown_line, line_span(world, line), "batch", world_word(world, line_head(world, line)),
-                    "paper, mill, sheets, start, note", NULL);
+        break; /* said when heads were looked at */
+    }
+    if (world->messages->errors != errors) {
+        world->tree.nodes.at[line].extra = 1; /* what it does not tell now is not missing */
     }
 }
 
@@ -428,7 +466,7 @@ void declare_batch(World *world, uint32_t batch)
         read_batch_line(world, batch, inner);
     }
     Batch *at = &world->batches.at[batch];
-    if (world->messages->errors == errors && !line_unreadable(world, line) && (at->paper == 0 || at->sheets == 0)) {
+    if (world->messages->errors == errors && declare_block_is_whole(world, line) && (at->paper == 0 || at->sheets == 0)) {
         message_say(world->messages, SAY_batch_lacks, line_span(world, line), at->paper == 0 ? "paper" : "sheets", NULL);
     }
     world->batches.at[batch].unfit = world->messages->errors != errors;

@@ -339,10 +339,11 @@ bool settle_could(Scope *scope, NodeId node, Type want)
     bool muted = messages->muted;
     uint32_t locals = scope->local_count;
     uint16_t slots = scope->slots;
+    uint32_t unsaid = messages->unsaid;
     messages->muted = true;
-    Type type = settle(scope, node, want);
+    settle(scope, node, want);
     messages->muted = muted;
     scope->local_count = locals;
     scope->slots = slots;
-    return type != 0;
+    return messages->unsaid == unsaid; /* what rests on a mistake that was said could stand anywhere */
 }

@@ -31,7 +31,7 @@ static const char *share_readings(World *world, KindId basis)
     uint32_t count = 0;
     for (KindId kind = 1; kind < world->kinds.count && count < 5; kind++) {
         UnitId shown = world->kinds.at[kind].shown;
-        if (world->kinds.at[kind].name == 0 || shown == 0 || !kind_is_share(world, kind)) {
+        if (world->kinds.at[kind].name == 0 || shown == 0 || !kind_is_share(world, kind) || kind_same(world, kind, KIND_ONE)) {
             continue;
         }
         if (basis != 0 ? world->units.at[shown].basis != basis : world->units.at[shown].share == 1) {
@@ -374,6 +374,10 @@ Type settle_literal(Scope *scope, NodeId node, Type want)
         return settle_conversion(scope, node, want);
     case NODE_DATE: case NODE_CLOCK:
         return settle_date(scope, node, want);
+    case NODE_UNIT:
+        message_say(scope->world->messages, SAY_unit_alone, world_span(scope->world, node), world_written(scope->world, node),
+                    NULL);
+        return 0;
     default:
         return 0;
     }

@@ -163,6 +163,11 @@ static bool as_own(Scope *scope, NodeId node, Name name, Type want, Type *type)
             return true;
         }
     }
+    if (wants_stream && paper->furnish_broken) {
+        *type = 0;
+        settle_bind(world, node, 0, 0);
+        return true;
+    }
     return false;
 }
 
@@ -247,7 +252,7 @@ static bool as_given(World *world, NodeId node, Name name, Type *type)
 }
 
 /* The nearest name that could have been meant here. */
-static const char *guess(Scope *scope, Name name, Type want)
+static Name guess(Scope *scope, Name name, Type want)
 {
     World *world = scope->world;
     const char *text = world_word(world, name);
@@ -293,7 +298,7 @@ static const char *guess(Scope *scope, Name name, Type want)
         CONSIDER(world->given.at[i]);
     }
 #undef CONSIDER
-    return nearest == 0 ? "" : arena_print(world->scratch, "Did you mean %s?", names_text(&world->names, nearest));
+    return nearest;
 }
 
 static const char *words_of(World *world, FieldId field)
@@ -317,8 +322,16 @@ static void say_unknown(Scope *scope, NodeId node, Type want)
     }
     const char *noun = TYPE_SORT(want) == TYPE_THING && TYPE_INDEX(want) != 0
         ? world_word(world, world->shapes.at[TYPE_INDEX(want)].name) : "name";
-    message_say(world->messages, SAY_unknown_name, world_span(world, node), noun, world_word(world, name),
-                guess(scope, name, want), NULL);
+    Name nearest = guess(scope, name, want);
+    if (nearest == 0 && world->use_broken) {
+        return; /* it may stand in a script that could not be read */
+    }
+    Span at = scope->paper == 0 ? world_span(world, node) : world_blame(world, nearest, node);
+    Message *message = message_say(world->messages, SAY_unknown_name, at, noun, world_word(world, name),
+                                   nearest == 0 ? "" : arena_print(world->scratch, "Did you mean %s?", world_text(world, nearest)), NULL);
+    if (at.start != world_node(world, node)->start) {
+        message_also(world->messages, message, world_span(world, node), "it is asked for here");
+    }
     if (!world->messages->muted) {
         world_declare(world, SPACE_VALUE, name, WORLD_BROKEN); /* said once: what else rests on it is silent */
     }

@@ -136,6 +136,43 @@ Name world_nearest(World *world, Name name, Space space)
     return nearest;
 }
 
+/* The name in the line that declares NAME in the user's own scripts; 0: none. */
+static NodeId declaration_of(const World *world, Name name)
+{
+    NodeId line = 0;
+    for (uint32_t i = 0; i < world->varies.count && line == 0; i++) {
+        line = world->varies.at[i].name == name ? world->varies.at[i].line : 0;
+    }
+    uint32_t paper = world_declared(world, SPACE_PAPER, name), value = world_declared(world, SPACE_VALUE, name);
+    if (line == 0 && paper != 0 && paper != WORLD_BROKEN) {
+        line = world->papers.at[paper].line;
+    } else if (line == 0 && value != WORLD_BROKEN && BOUND_OF(value) == BOUND_THING) {
+        line = world->things.at[BOUND_INDEX(value)].line;
+    }
+    for (uint32_t i = 1; i < world->lets.count && line == 0; i++) {
+        line = world->lets.at[i].name == name ? world->lets.at[i].line : 0;
+    }
+    NodeId first = line == 0 ? 0 : world_node(world, line)->first;
+    bool own = first != 0 && !sources_at(&world->sources, world_node(world, first)->start)->library;
+    return own && world_node(world, first)->value == name ? first : 0;
+}
+
+Span world_blame(World *world, Name nearest, NodeId use)
+{
+    NodeId declared = nearest == 0 ? 0 : declaration_of(world, nearest);
+    if (declared == 0) {
+        return world_span(world, use);
+    }
+    for (NodeId node = 1; node < world->tree.nodes.count; node++) {
+        const Node *at = world_node(world, node);
+        bool names = at->form == NODE_NAME || at->form == NODE_LINE || at->form == NODE_CALL;
+        if (names && at->value == nearest && node != declared) {
+            return world_span(world, use); /* somebody asks for it: the use at hand is what is misspelt */
+        }
+    }
+    return world_span(world, declared);
+}
+
 const char *world_guess(World *world, Name name, Space space)
 {
     Name nearest = world_nearest(world, name, space);

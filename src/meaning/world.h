@@ -225,6 +225,7 @@ typedef struct Paper {
     uint32_t lets, let_count;
     uint32_t expects, expect_count; /* in world.checks */
     bool unfit;         /* a mistake in it: it is not walked */
+    bool furnish_broken; /* a stream that is not there may be in a line that could not be read */
 } Paper;
 
 typedef struct Check { NodeId line; NodeId figure, wanted; uint32_t paper; bool note; } Check;
@@ -233,7 +234,7 @@ typedef struct Batch {
     Name name;
     uint32_t paper;
     ThingId mill;
-    NodeId sheets, sure, start, note;
+    NodeId sheets, sure, start, note, paper_line;
     bool unfit;
     uint32_t choices;   /* in world.choices: one node for each vary of the paper, 0: not told */
     NodeId line;
@@ -324,6 +325,7 @@ typedef struct World {
     NodeId solve_aim;
     NodeId parcels_at_most;
     FieldId fibre_field;       /* the attribute of a stream of the unknown's kind */
+    bool use_broken;           /* a script that is used could not be read: names may be in it */
     bool steps_ask_bill;       /* a step asks for the bill: it is shown that of the walk before */
 
 } World;
@@ -385,6 +387,10 @@ const char *world_type_text(World *world, Type type);
 
 /* The nearest of COUNT names to NAME for "Did you mean", 0: none is near. */
 Name world_nearest(World *world, Name name, Space space);
+
+/* Where an unknown NAME is to be said: at USE; or, where the only near name NEAREST is declared by the user and asked for
+ * nowhere, at its declaration, which then is what was misspelt. */
+Span world_blame(World *world, Name nearest, NodeId use);
 
 /* "Did you mean X?" or "". */
 const char *world_guess(World *world, Name name, Space space);

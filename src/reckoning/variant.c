@@ -159,7 +159,7 @@ bool variant_begin_batch(Run *run, uint32_t batch)
     for (uint32_t i = 0; i < paper->vary_count; i++) {
         NodeId node = world->choices.at[at->choices + i];
         if (node == 0 && values_of(world, at->paper, i) > 1) {
-            message_say(world->messages, SAY_vary_not_chosen, line_span(world, at->line),
+            message_say(world->messages, SAY_vary_not_chosen, line_span(world, at->paper_line),
                         world_word(world, world->varies.at[paper->vary + i].name), NULL);
             return false;
         }

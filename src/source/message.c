@@ -154,6 +154,7 @@ static Message *say_in_vain(Messages *messages, MessageName kind, Span at)
 
 Message *message_say(Messages *messages, MessageName kind, Span at, ...)
 {
+    messages->unsaid += messages->muted;
     if (messages->muted || is_said(messages, kind, at))
         return say_in_vain(messages, kind, at);
     const char *words[MOST_WORDS] = {"", "", "", ""};
@@ -172,7 +173,8 @@ Message *message_say(Messages *messages, MessageName kind, Span at, ...)
     Message *message = place_for(messages, severity);
     if (!message)
         return say_in_vain(messages, kind, at);
-    *message = (Message){.kind = kind, .severity = severity, .at = at, .says = "", .mend = "", .order = order};
+    *message = (Message){.kind = kind, .severity = severity, .at = at, .says = "", .mend = "",
+                         .while_reading = messages->reading, .order = order};
     message->says = fill_in(messages, message_kinds[kind].says, words);
     message->mend = fill_in(messages, message_kinds[kind].mend, words);
     return message;
@@ -199,8 +201,43 @@ static int compare_places(const void *one, const void *other, void *world)
     return first->order < second->order ? -1 : first->order > second->order;
 }
 
+static uint32_t line_start(const Sources *sources, uint32_t place)
+{
+    const Source *source = sources_at(sources, place);
+    while (place > source->base && sources_bytes(sources, place - 1)[0] != '\n') {
+        place--;
+    }
+    return place;
+}
+
+/* One mistake, one message. */
+static void keep_one_a_line(Messages *messages, const Sources *sources)
+{
+    uint32_t kept = 0, last_line = 0;
+    for (uint32_t i = 0; i < messages->list.count; i++) {
+        Message message = messages->list.at[i];
+        bool error = message.while_reading && message.severity == SEVERITY_ERROR;
+        uint32_t line = error ? line_start(sources, message.at.start) : 0;
+        if (error && kept > 0 && line == last_line) {
+            uint32_t before = kept - 1;
+            while (before > 0 && messages->list.at[before].severity != SEVERITY_ERROR) {
+                before--;
+            }
+            if (message.order < messages->list.at[before].order) {
+                messages->list.at[before] = message;
+            }
+            messages->errors--;
+            continue;
+        }
+        last_line = error ? line : last_line;
+        messages->list.at[kept++] = message;
+    }
+    messages->list.count = kept;
+}
+
 void messages_sort(Messages *messages, const Sources *sources)
 {
     if (messages->list.count > 1)
         qsort_r(messages->list.at, messages->list.count, sizeof *messages->list.at, compare_places, (void *)(uintptr_t)sources);
+    keep_one_a_line(messages, sources);
 }

@@ -44,6 +44,7 @@ typedef struct Message {
     bool compares;      /* they are what was expected, what was found, and the difference */
     Span edit;          /* what to write there instead, where it is sure; start 0: none */
     const char *edit_text;
+    bool while_reading; /* said before anything was worked out: of those, one a line is kept */
     uint32_t order;     /* as they came */
 } Message;
 
@@ -63,6 +64,8 @@ typedef struct Messages {
     uint32_t errors, warnings, notes;
     uint32_t most;      /* further ones are counted but not kept; an error takes the place of something lesser */
     bool muted;         /* trial walks say nothing */
+    uint32_t unsaid;    /* how many would have been said while muted */
+    bool reading;       /* scripts are being read and settled */
 } Messages;
 
 void messages_open(Messages *messages, Memory *memory);
@@ -77,7 +80,8 @@ Message *message_say(Messages *messages, MessageName kind, Span at, ... /* const
 /* Adds the second place. */
 void message_also(Messages *messages, Message *message, Span other, const char *says);
 
-/* In the order of files and places; the scripts of stdlib last. */
+/* In the order of files and places; the scripts of stdlib last. Of the errors that were said of one line while it was
+ * read, the first is kept: what else is odd there mostly follows from it. */
 void messages_sort(Messages *messages, const Sources *sources);
 
 #endif

@@ -235,7 +235,7 @@ static void leave_blocks(Joining *joining, uint32_t place)
 }
 
 /* The line that the `end` at PLACE would close, had it a `:`: the nearest in the innermost block
- * that stands as deep, with nothing but deeper lines between. */
+ * that stands as deep, with deeper lines, and no others, between. */
 static bool find_without_colon(Joining *joining, uint32_t place, uint32_t *found)
 {
     uint32_t indent = record(joining, place)->indent, first = innermost(joining)->first_line;
@@ -244,7 +244,7 @@ static bool find_without_colon(Joining *joining, uint32_t place, uint32_t *found
         if (line->indent > indent)
             continue;
         *found = i;
-        return line->indent == indent && line->role == LINE_PLAIN;
+        return line->indent == indent && line->role == LINE_PLAIN && i + 1 < place;
     }
     return false;
 }

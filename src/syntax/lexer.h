@@ -50,7 +50,7 @@ typedef struct Lexer {
     uint32_t last;       /* kind of the token before; 0 at the line's start */
     uint32_t last_end;   /* its end */
     uint32_t about;      /* an `about` inside so many brackets, less one, waits for its `between`; 0: none */
-    uint32_t least_indent; /* of the lines so far */
+    uint32_t colons;     /* in the line so far */
     bool binds;          /* the next `=` outside brackets binds */
     bool unit_head;      /* the line is headed `unit` */
     bool wants_unit;     /* a word here is a unit */
@@ -75,10 +75,42 @@ static inline const unsigned char *lexer_at(const Lexer *lexer, uint32_t place)
     return lexer->text + (place - lexer->base);
 }
 
-/* Adds a token to the line. */
-void lexer_push(Lexer *lexer, uint32_t kind, uint32_t start, uint32_t end, uint32_t value);
+static inline Span lexer_span(const Lexer *lexer, const unsigned char *start, const unsigned char *end)
+{
+    return (Span){lexer_place(lexer, start), lexer_place(lexer, end)};
+}
 
-/* Skips what was met in the line and marks the line as not readable whole. */
-void lexer_spoil(Lexer *lexer);
+/* Adds a token to the line. */
+static inline void lexer_push(Lexer *lexer, uint32_t kind, uint32_t start, uint32_t end, uint32_t value)
+{
+    list_push(lexer->memory, &lexer->tokens, (Token){start, end, value, kind});
+    lexer->last = kind;
+    lexer->last_end = end;
+}
+
+/* The Name of what is written there; 0 when only counting, and for what passes the limit of a line. */
+static inline Name lexer_name(Lexer *lexer, const unsigned char *start, const unsigned char *end)
+{
+    if (!lexer->names || end - start > LIMIT_LINE_BYTES)
+        return 0;
+    return names_intern(lexer->names, lexer->memory, (const char *)start, (size_t)(end - start));
+}
+
+/* Says KIND at AT, with up to two words. NULL when nothing more is said. */
+static inline Message *lexer_say(Lexer *lexer, MessageName kind, Span at, const char *one, const char *two)
+{
+    return mistakes_say(lexer->mistakes, kind, at, one, two, NULL, NULL);
+}
+
+static inline const char *lexer_quote(Lexer *lexer, Span at)
+{
+    return mistakes_quote(lexer->mistakes, at.start, at.end);
+}
+
+/* Marks the line as not readable whole: something in it was skipped. */
+static inline void lexer_spoil(Lexer *lexer)
+{
+    lexer->line.spoilt = true;
+}
 
 #endif

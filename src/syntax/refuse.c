@@ -5,14 +5,9 @@
 
 #include <string.h>
 
-static const char *quote(Lexer *lexer, Span at)
-{
-    return mistakes_quote(lexer->mistakes, at.start, at.end);
-}
-
 static void say(Lexer *lexer, MessageName kind, Span at, const char *two, const char *three)
 {
-    mistakes_say(lexer->mistakes, kind, at, quote(lexer, at), two, three, NULL);
+    mistakes_say(lexer->mistakes, kind, at, lexer_quote(lexer, at), two, three, NULL);
 }
 
 static Arena *words(Lexer *lexer)
@@ -23,7 +18,7 @@ static Arena *words(Lexer *lexer)
 /* The text without its commas, WITH in their place. */
 static const char *without_commas(Lexer *lexer, Span at, const char *with)
 {
-    const char *text = quote(lexer, at);
+    const char *text = lexer_quote(lexer, at);
     char *out = arena_take(words(lexer), strlen(text) * 3 + 1), *to = out;
     for (; *text; text++) {
         if (*text != ',')
@@ -42,7 +37,7 @@ void refuse_comma(Lexer *lexer, Span at)
 
 void refuse_dash(Lexer *lexer, Span at)
 {
-    const char *text = quote(lexer, at);
+    const char *text = lexer_quote(lexer, at);
     size_t first = strspn(text, "0123456789._"), last = strlen(text);
     while (last > 0 && strchr("0123456789._", text[last - 1]))
         last--;
@@ -75,7 +70,7 @@ static void read_three(const char *text, unsigned numbers[3])
 void refuse_day(Lexer *lexer, Span at)
 {
     unsigned n[3];
-    read_three(quote(lexer, at), n);
+    read_three(lexer_quote(lexer, at), n);
     bool year_first = n[0] > 31;
     unsigned year = year_first ? n[0] : n[2], one = year_first ? n[2] : n[0], other = n[1];
     if (year < 100)
@@ -94,8 +89,8 @@ void refuse_day(Lexer *lexer, Span at)
 
 void refuse_point(Lexer *lexer, Span at)
 {
-    const char *mended = arena_print(words(lexer), "0%s", quote(lexer, at));
-    Message *message = mistakes_say(lexer->mistakes, SAY_number_form, at, quote(lexer, at), mended, NULL, NULL);
+    const char *mended = arena_print(words(lexer), "0%s", lexer_quote(lexer, at));
+    Message *message = mistakes_say(lexer->mistakes, SAY_number_form, at, lexer_quote(lexer, at), mended, NULL, NULL);
     mistakes_edit(lexer->mistakes, message, at, mended);
 }
 
@@ -112,7 +107,7 @@ static bool is_name(Lexer *lexer, Span at)
 
 void refuse_minus(Lexer *lexer, Span before, Span minus, Span behind)
 {
-    const char *behind_text = quote(lexer, behind);
+    const char *behind_text = lexer_quote(lexer, behind);
     if (before.start == before.end) {
         Span all = {minus.start, behind.end > minus.end ? behind.end : minus.end};
         say(lexer, SAY_minus_unclear, all, arena_print(words(lexer), "0 - %s", behind_text),
@@ -121,7 +116,7 @@ void refuse_minus(Lexer *lexer, Span before, Span minus, Span behind)
         return;
     }
     Span all = {before.start, behind.end > minus.end ? behind.end : minus.end};
-    const char *before_text = quote(lexer, before);
+    const char *before_text = lexer_quote(lexer, before);
     const char *subtract = arena_print(words(lexer), "%s - %s", before_text, behind_text);
     const char *other = is_digit(behind_text) ? arena_print(words(lexer), "%s, -%s for one behind the other", before_text, behind_text)
                         : is_name(lexer, before) && is_name(lexer, behind)

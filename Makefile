@@ -3,19 +3,21 @@
 #   make          the program, build/waterleaf
 #   make demo     installs what is missing, builds, writes a batch sheet of an example
 #   make test     installs what is missing, builds, runs all tests
+#   make check-full   the same, and what takes longer
 #   make bench    speed, as ratios against other programs in the same run
 #   make fuzz     the fuzzer, until it is stopped
 
 CC      ?= gcc
 CFLAGS  ?= -O2 -g
 BUILD   := build
+PREFIX  ?= /usr/local
 GEN     := $(BUILD)/gen
 
 WARN    := -Wall -Wextra -Wpedantic -Wconversion -Wsign-conversion -Wshadow -Wstrict-prototypes -Wmissing-prototypes -Werror
 # Doubles are worked with as IEEE has them: no fused multiply and add.
 BASE    := -std=c11 -D_GNU_SOURCE -ffp-contract=off -Isrc -I$(GEN) -I.
 
-LAYERS  := base source syntax meaning reckoning
+LAYERS  := base source syntax meaning reckoning documents render
 LIB_SRC := $(foreach layer,$(LAYERS),$(wildcard src/$(layer)/*.c)) $(filter-out %_image.c,$(wildcard src/workshop*.c))
 CMD_SRC := $(wildcard src/commands/*.c)
 LIB_OBJ := $(LIB_SRC:src/%.c=$(BUILD)/obj/%.o) $(BUILD)/obj/gen/lexer.o $(BUILD)/obj/gen/parser.o
@@ -65,8 +67,92 @@ $(BUILD)/obj/workshop_image.o: $(GEN)/stdlib.image
 $(BUILD)/waterleaf: $(CMD_OBJ) $(LIB_OBJ) $(BUILD)/obj/workshop_image.o
 	@$(CC) $(CFLAGS) -o $@ $^ -lm
 
--include $(shell find $(BUILD)/obj -name '*.d' 2>/dev/null)
+# ---- what it shows, and how it is tested ----
 
-.PHONY: all demo test bench fuzz clean
+demo:
+	@.ci/packages build
+	@$(MAKE) --no-print-directory $(BUILD)/waterleaf
+	@$(BUILD)/waterleaf write batch-sheet examples/botanical.wleaf BR-047 --as text -o $(BUILD)/BR-047.txt
+	@$(BUILD)/waterleaf write batch-sheet examples/botanical.wleaf BR-047 --as html -o $(BUILD)/BR-047.html
+	@head -n 60 $(BUILD)/BR-047.txt
+	@echo
+	@echo "The whole batch sheet: $(BUILD)/BR-047.txt, and to print: $(BUILD)/BR-047.html"
+
+test:
+	@.ci/packages test
+	@$(MAKE) --no-print-directory -j2 tested
+	@tests/run
+
+check-full:
+	@.ci/packages test
+	@$(MAKE) --no-print-directory -j2 tested
+	@tests/run --full
+
+bench:
+	@.ci/packages bench
+	@$(MAKE) --no-print-directory -j2 $(BUILD)/waterleaf $(BUILD)/tests/generate $(BUILD)/tests/measure
+	@tests/bench/bench.sh
+
+fuzz:
+	@.ci/packages test
+	@$(MAKE) --no-print-directory $(BUILD)/tests/fuzz
+	@mkdir -p $(BUILD)/fuzz
+	$(BUILD)/tests/fuzz -max_len=4000 -rss_limit_mb=2000 $(BUILD)/fuzz tests/fuzz/corpus
+
+install: $(BUILD)/waterleaf
+	install -D -m 755 $(BUILD)/waterleaf $(DESTDIR)$(PREFIX)/bin/waterleaf
+
+# A folder of src includes only itself and those in front of it.
+layers:
+	@tests/layers
+
 clean:
 	rm -rf $(BUILD)
+
+# ---- test programs: the library once more, under the sanitizers ----
+
+CHECKED     := -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
+CHECKED_OBJ := $(LIB_SRC:src/%.c=$(BUILD)/checked/%.o) $(BUILD)/checked/gen/lexer.o $(BUILD)/checked/gen/parser.o
+UNIT_TESTS  := $(patsubst tests/unit/%.c,$(BUILD)/tests/unit/%,$(wildcard tests/unit/test_*.c))
+WHOLE_TESTS := $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/golden/*.c tests/messages/*.c tests/properties/*.c \
+                tests/faults/*.c tests/stress/*.c tests/outside/*.c))
+
+tested: $(BUILD)/waterleaf $(UNIT_TESTS) $(WHOLE_TESTS) $(BUILD)/tests/replay
+
+$(BUILD)/checked/gen/%.o: $(GEN)/%.c $(GEN)/parser.h $(GEN)/lexer.c
+	@mkdir -p $(@D)
+	@$(CC) $(BASE) $(CHECKED) -Wall -Wno-unused -MMD -c -o $@ $<
+
+$(BUILD)/checked/%.o: src/%.c $(GEN)/parser.h $(GEN)/lexer.c
+	@mkdir -p $(@D)
+	@$(CC) $(BASE) $(CHECKED) $(WARN) -MMD -c -o $@ $<
+
+$(BUILD)/checked/workshop_image.o: $(GEN)/stdlib.image
+
+$(BUILD)/checked/library.a: $(CHECKED_OBJ) $(BUILD)/checked/workshop_image.o
+	@rm -f $@; ar rcs $@ $^
+
+$(BUILD)/tests/%: tests/%.c $(BUILD)/checked/library.a $(wildcard tests/*.h tests/unit/*.h)
+	@mkdir -p $(@D)
+	@$(CC) $(BASE) -Itests -Itests/unit $(CHECKED) -Wall -Wextra -Wno-unused-function -o $@ $< $(BUILD)/checked/library.a -lcmocka -lgsl -lgslcblas -lm
+
+$(BUILD)/tests/replay: tests/fuzz/replay.c tests/fuzz/fuzz_check.c $(BUILD)/checked/library.a
+	@mkdir -p $(@D)
+	@$(CC) $(BASE) $(CHECKED) -o $@ tests/fuzz/replay.c tests/fuzz/fuzz_check.c $(BUILD)/checked/library.a -lm
+
+$(BUILD)/tests/fuzz: tests/fuzz/fuzz_check.c $(LIB_SRC) $(GEN)/lexer.c $(GEN)/stdlib.image
+	@mkdir -p $(@D)
+	clang $(BASE) -O1 -g -fsanitize=fuzzer,address,undefined -o $@ tests/fuzz/fuzz_check.c $(LIB_SRC) src/workshop_image.c \
+	    $(GEN)/lexer.c $(GEN)/parser.c -lm
+
+$(BUILD)/tests/generate: tests/bench/generate.c
+	@mkdir -p $(@D)
+	@$(CC) -std=c11 -D_GNU_SOURCE -O2 -Wall -Wextra -o $@ $< -lm
+
+$(BUILD)/tests/measure: tests/bench/measure.c $(LIB_OBJ) $(BUILD)/obj/workshop_image.o
+	@mkdir -p $(@D)
+	@$(CC) $(BASE) $(CFLAGS) -Wall -Wextra -o $@ $^ -lm
+
+-include $(shell find $(BUILD)/obj $(BUILD)/checked -name '*.d' 2>/dev/null)
+
+.PHONY: all demo test check-full bench fuzz install layers clean tested

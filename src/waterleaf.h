@@ -74,6 +74,9 @@ WaterleafAnswer workshop_why(Workshop *workshop, const char *name, const char *f
 const Messages *workshop_messages(Workshop *workshop);
 const World *workshop_world(const Workshop *workshop);
 
+/* PATH relative to the root of the script that was read, where it lies below it. */
+const char *workshop_path(const Workshop *workshop, const char *path);
+
 /* A mark of what stdlib says: 16 hexadecimal digits. */
 const char *workshop_stdlib_mark(const Workshop *workshop);
 

@@ -539,6 +539,15 @@ const Messages *workshop_messages(Workshop *workshop)
     return &workshop->messages;
 }
 
+/* Paths are kept as the user wrote them; the root is a real path. What lies below the root begins with as much of the
+ * user's path as leads to it. */
+const char *workshop_path(const Workshop *workshop, const char *path)
+{
+    const char *prefix = workshop->root_prefix;
+    size_t length = prefix == NULL ? 0 : strlen(prefix);
+    return length > 0 && strncmp(path, prefix, length) == 0 ? path + length : path;
+}
+
 const World *workshop_world(const Workshop *workshop) { return &workshop->world; }
 const char *workshop_stdlib_mark(const Workshop *workshop) { return workshop->mark; }
 const char *workshop_trouble(const Workshop *workshop) { return workshop->trouble; }

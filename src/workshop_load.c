@@ -198,6 +198,24 @@ void workshop_load_text(Workshop *workshop, const char *name, const char *text, 
     use_all(workshop, *source, name, name);
 }
 
+/* The longest part of PATH that leads to the root. */
+static void find_prefix(Workshop *workshop, const char *path)
+{
+    workshop->root_prefix = NULL;
+    for (const char *slash = strrchr(path, '/'); slash != NULL && workshop->root != NULL;) {
+        size_t length = (size_t)(slash - path);
+        const char *folder = length == 0 ? "/" : arena_copy(&workshop->scratch, path, length);
+        const char *real = files_real_path(&workshop->memory, folder);
+        if (real != NULL && strcmp(real, workshop->root) == 0) {
+            workshop->root_prefix = arena_copy(&workshop->scratch, path, length + 1);
+            return;
+        }
+        while (slash > path && *--slash != '/') {
+        }
+        slash = *slash == '/' && slash > path ? slash : NULL;
+    }
+}
+
 WaterleafAnswer workshop_load(Workshop *workshop, const char *path, uint32_t *source)
 {
     char *bytes;
@@ -210,6 +228,7 @@ WaterleafAnswer workshop_load(Workshop *workshop, const char *path, uint32_t *so
     bool input = strcmp(path, "-") == 0;
     const char *place = input ? "./input" : path;
     workshop->root = root_for(workshop, folder_of(workshop, place));
+    find_prefix(workshop, place);
     *source = parse(workshop, input ? "standard input" : path, bytes, length, false);
     memory_return(&workshop->memory, bytes);
     const char *real = input ? place : files_real_path(&workshop->memory, path);

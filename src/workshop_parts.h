@@ -23,6 +23,7 @@ struct Workshop {
     LIST(const char *) loaded; /* real paths of the scripts that were read, NULL while under way is kept in way */
     LIST(const char *) way;
     char *root;             /* what scripts may use lies below it; NULL: nothing may be used */
+    const char *root_prefix; /* how the user's paths lead to it: "examples/"; NULL: unknown */
     uint32_t library_sources, library_papers, library_batches;
     uint64_t variants;
     Text why;

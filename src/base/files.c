@@ -460,3 +460,9 @@ bool files_exist(const char *path)
     struct stat state;
     return stat(path, &state) == 0 && S_ISREG(state.st_mode);
 }
+
+bool files_is_folder(const char *path)
+{
+    struct stat about;
+    return stat(path, &about) == 0 && S_ISDIR(about.st_mode);
+}

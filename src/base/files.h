@@ -37,6 +37,9 @@ FileTrouble files_below(Memory *memory, const char *folder, const char *ending, 
 /* The absolute path without links or dots, from MEMORY; NULL when there is none. */
 char *files_real_path(Memory *memory, const char *path);
 
+/* Whether PATH is a folder. */
+bool files_is_folder(const char *path);
+
 /* Whether PATH is a regular file. */
 bool files_exist(const char *path);
 

@@ -21,6 +21,7 @@ typedef struct Quantity {
     double in_unit, low_in_unit, high_in_unit;
     uint32_t marks;     /* MARK_… of meaning/line.h: where its inputs come from */
     const char *shown;  /* "0.607 mol/kg" */
+    const char *band_shown; /* "0.470 to 0.742"; NULL without a band */
 } Quantity;
 
 typedef struct NamedQuantity {

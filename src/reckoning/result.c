@@ -58,6 +58,8 @@ static void set_band(Run *run, Quantity *quantity, double low, double high, int 
     quantity->high = high;
     quantity->low_in_unit = low_shown < high_shown ? low_shown : high_shown;
     quantity->high_in_unit = low_shown < high_shown ? high_shown : low_shown;
+    quantity->band_shown = arena_print(&run->arena, "%s to %s", run_plain_number(run, quantity->low_in_unit, decimals),
+                                       run_plain_number(run, quantity->high_in_unit, decimals));
 }
 
 /* ---- figures ---- */

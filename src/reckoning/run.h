@@ -181,6 +181,8 @@ const char *run_text(Run *run, Frame *frame, NodeId text);
 /* VALUE of TYPE as people read it, at NODE's own unit or decimals where it tells them. */
 const char *run_shown(Run *run, Frame *frame, NodeId node, Value value, Type type);
 const char *run_number_text(Run *run, double in_base, Type type, UnitId unit, int decimals);
+/* A number alone, as it stands in front of its unit; DECIMALS -1: four significant digits. */
+const char *run_plain_number(Run *run, double number, int decimals);
 const char *run_band_text(Run *run, Band band, Type type, UnitId unit);
 /* How many decimals show DIGITS significant digits of NUMBER. */
 int run_decimals(double number, int digits);

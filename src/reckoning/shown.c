@@ -46,6 +46,34 @@ static bool is_date(const World *world, KindId kind)
     return true;
 }
 
+/* With four significant digits, and no needless zeros, where nobody told how many decimals. */
+static void put_number(Text *out, double number, int decimals)
+{
+    if (decimals >= 0) {
+        decimal_put(out, number, (unsigned)decimals);
+        return;
+    }
+    bool whole = run_equal(number, floor(number + 0.5)) && fabs(number) < 1e9;
+    decimal_put(out, number, (unsigned)(whole ? 0 : run_decimals(number, 4)));
+    while (!whole && strchr(out->at, '.') != NULL && (out->at[out->length - 1] == '0' || out->at[out->length - 1] == '.')) {
+        bool point = out->at[out->length - 1] == '.';
+        out->at[--out->length] = 0;
+        if (point) {
+            break;
+        }
+    }
+}
+
+const char *run_plain_number(Run *run, double number, int decimals)
+{
+    Text out;
+    text_open(&out, run->memory);
+    put_number(&out, number, decimals);
+    const char *text = arena_copy(&run->arena, out.at, out.length);
+    text_close(&out);
+    return text;
+}
+
 const char *run_number_text(Run *run, double in_base, Type type, UnitId unit, int decimals)
 {
     World *world = run->world;
@@ -57,14 +85,9 @@ const char *run_number_text(Run *run, double in_base, Type type, UnitId unit, in
         unit = unit_shown(world, kind);
     }
     double number = unit == 0 ? in_base : unit_from_base(&world->units.at[unit], in_base);
-    if (decimals < 0) {
-        double near = floor(number + 0.5);
-        bool whole = run_equal(number, near) && fabs(number) < 1e9;
-        decimals = whole ? 0 : run_decimals(number, 4);
-    }
     Text out;
     text_open(&out, run->memory);
-    decimal_put(&out, number, (unsigned)decimals);
+    put_number(&out, number, decimals);
     if (unit != 0) {
         text_put(&out, " ");
         text_put(&out, unit_text(world, unit));

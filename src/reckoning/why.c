@@ -17,6 +17,7 @@ typedef struct Unfolding {
     Text *out;
     unsigned depth;
     uint32_t lines;
+    uint32_t before;     /* only what was noted before this place counts: it belongs to the value that is explained */
     LIST(uint32_t) told; /* bindings and nodes that were explained already */
 } Unfolding;
 
@@ -30,26 +31,31 @@ static void indent(Unfolding *unfolding, unsigned level)
     unfolding->lines++;
 }
 
-/* The last value that NODE had, during CALL if it had one there. */
-static bool value_of(Unfolding *unfolding, NodeId node, uint32_t call, Value *value)
+/* Where NODE was noted last, during CALL if it was there; the count of notes where it was not. */
+static uint32_t note_of(const Unfolding *unfolding, NodeId node, uint32_t call)
 {
     const Trace *trace = unfolding->run->trace;
-    bool found = false;
-    for (uint32_t i = trace->notes.count; i-- > 0;) {
+    uint32_t found = trace->notes.count;
+    for (uint32_t i = unfolding->before; i-- > 0;) {
         const TraceNote *note = &trace->notes.at[i];
-        if (note->node != node) {
-            continue;
+        if (note->node == node && note->call == call) {
+            return i;
         }
-        if (note->call == call) {
-            *value = note->value;
-            return true;
-        }
-        if (!found) {
-            *value = note->value;
-            found = true;
+        if (note->node == node && found == trace->notes.count) {
+            found = i;
         }
     }
     return found;
+}
+
+static bool value_of(Unfolding *unfolding, NodeId node, uint32_t call, Value *value)
+{
+    uint32_t place = note_of(unfolding, node, call);
+    if (place == unfolding->run->trace->notes.count) {
+        return false;
+    }
+    *value = unfolding->run->trace->notes.at[place].value;
+    return true;
 }
 
 static const char *shown(Unfolding *unfolding, NodeId node, uint32_t call)
@@ -206,7 +212,8 @@ static void explain_formula(Unfolding *unfolding, const char *name, const char *
         return;
     }
     NodeId list[WHY_LEAVES];
-    uint32_t count = 0;
+    uint32_t count = 0, outer = unfolding->before, place = note_of(unfolding, formula, call);
+    unfolding->before = place == unfolding->run->trace->notes.count ? outer : place + 1;
     leaves(unfolding->world, formula, list, &count);
     text_put(unfolding->out, ":\n");
     indent(unfolding, level);
@@ -224,6 +231,7 @@ static void explain_formula(Unfolding *unfolding, const char *name, const char *
     for (uint32_t i = 0; i < count && !deep_enough(unfolding, level + 1); i++) {
         explain_node(unfolding, list[i], call, level + 1);
     }
+    unfolding->before = outer;
 }
 
 /* The formula of `gives` or `let` at SLOT of the step that CALL does; 0: it is an argument. */
@@ -369,6 +377,26 @@ static void explain_figure(Unfolding *unfolding, uint32_t figure, const char *va
     explain_formula(unfolding, name, value, at->value, at->line, 0, 0, level);
 }
 
+/* Of which thing of the set the term noted at PLACE is: the variable was noted on the way to it. */
+static void put_item(Unfolding *unfolding, NodeId sum, uint32_t place)
+{
+    const World *world = unfolding->world;
+    const Trace *trace = unfolding->run->trace;
+    for (NodeId each = world_node(world, sum)->first; each != 0; each = world_node(world, each)->next) {
+        if (world_node(world, each)->form != NODE_EACH) {
+            continue;
+        }
+        for (uint32_t i = place; i-- > 0 && place - i < 40;) {
+            NodeId node = trace->notes.at[i].node;
+            if (node != 0 && world_node(world, node)->form == NODE_NAME
+                && world->bindings.at[node] == world->bindings.at[each] && world_node(world, node)->value == world_node(world, each)->value) {
+                text_print(unfolding->out, " of %s", result_name(unfolding->run, trace->notes.at[i].value.thing));
+                return;
+            }
+        }
+    }
+}
+
 /* sum(…, each m from contents): each term by its material. */
 static void explain_sum(Unfolding *unfolding, NodeId node, uint32_t call, unsigned level)
 {
@@ -382,18 +410,19 @@ static void explain_sum(Unfolding *unfolding, NodeId node, uint32_t call, unsign
     put_formula(unfolding, node);
     text_print(unfolding->out, " is %s", shown(unfolding, node, call));
     const Trace *trace = unfolding->run->trace;
-    uint32_t end = trace->notes.count;
+    uint32_t end = unfolding->before;
     while (end > 0 && !(trace->notes.at[end - 1].node == node && (trace->notes.at[end - 1].call == call || call == 0))) {
         end--;
     }
     uint32_t terms = 0;
-    for (uint32_t i = end; i-- > 0 && terms < 12;) {
+    for (uint32_t i = end > 0 ? end - 1 : 0; i-- > 0 && terms < 12;) {
         if (trace->notes.at[i].node == node) {
             break; /* the working out before this one */
         }
         if (trace->notes.at[i].node == expression) {
-            text_put(unfolding->out, terms++ == 0 ? ": " : " and ");
+            text_put(unfolding->out, terms++ == 0 ? ": " : ", ");
             text_put(unfolding->out, run_shown(unfolding->run, NULL, 0, trace->notes.at[i].value, world->types.at[expression]));
+            put_item(unfolding, node, i);
         }
     }
     text_put(unfolding->out, ".\n");
@@ -408,10 +437,14 @@ static void explain_node(Unfolding *unfolding, NodeId node, uint32_t call, unsig
     case BOUND_FIGURE:
         explain_figure(unfolding, index, value, level);
         break;
-    case BOUND_LET:
-        explain_formula(unfolding, world_written(world, node), value, world->lets.at[index].value, world->lets.at[index].line, 0,
+    case BOUND_LET: {
+        uint32_t outer = unfolding->before, place = note_of(unfolding, node, call);
+        unfolding->before = place == unfolding->run->trace->notes.count ? outer : place;
+        explain_formula(unfolding, world_written(world, node), value, world->lets.at[index].value, world->lets.at[index].line, call,
                         line_marks(world, world->lets.at[index].line), level);
+        unfolding->before = outer;
         break;
+    }
     case BOUND_GIVEN:
         explain_given(unfolding, index, value, level);
         break;
@@ -461,6 +494,7 @@ static bool explain_of_thing(Unfolding *unfolding, uint32_t figure, const char *
         }
         found = true;
         Value value = run_figure_of(run, figure, REF(REF_BILL, i));
+        unfolding->before = run->trace->notes.count;
         const char *title = arena_print(&run->arena, "%s of %s", world_text(unfolding->world, at->name), name);
         unfolding->told.count = 0;
         explain_formula(unfolding, title, result_quantity(run, value, at->type, at->shown, at->decimals).shown, at->value, at->line,
@@ -481,6 +515,7 @@ static bool explain_named(Unfolding *unfolding, const char *figure)
     }
     if (id != 0) {
         Value value = run_figure(run, id);
+        unfolding->before = run->trace->notes.count;
         const Figure *at = &world->figures.at[id];
         explain_figure(unfolding, id, result_quantity(run, value, at->type, at->shown, at->decimals).shown, 0);
         return true;
@@ -520,7 +555,7 @@ bool why_figure(Run *run, const char *figure, unsigned depth, Text *out)
     run->world->messages->muted = true;
     run->trace = &trace;
     flow_walk(run, true);
-    Unfolding unfolding = {.run = run, .world = run->world, .out = out, .depth = depth};
+    Unfolding unfolding = {.run = run, .world = run->world, .out = out, .depth = depth, .before = trace.notes.count};
     bool found = explain_named(&unfolding, figure);
     run->trace = NULL;
     run->world->messages->muted = muted;

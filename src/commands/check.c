@@ -1,0 +1,131 @@
+/* check: what is wrong in scripts. */
+#include "commands/command.h"
+
+#include "base/files.h"
+#include "source/show.h"
+
+#include <stdio.h>
+#include <string.h>
+
+enum { MOST_SCRIPTS = 20000 };
+
+/* What was printed already: a script that many use is told of once. */
+typedef struct Printed { Memory memory; LIST(const char *) lines; } Printed;
+
+typedef struct Checking {
+    const Options *options;
+    Workshop *workshop;
+    Printed printed;
+    Text text;
+    Json json;
+    uint32_t errors, warnings;
+    bool failed;
+} Checking;
+
+static bool printed_before(Checking *checking, const Message *message)
+{
+    Memory *memory = &checking->printed.memory;
+    const World *world = workshop_world(checking->workshop);
+    const Source *source = sources_at(&world->sources, message->at.start);
+    Text key;
+    text_open(&key, memory);
+    text_print(&key, "%s:%u:%u", names_text(&world->names, source->path), message->at.start - source->base, (unsigned)message->kind);
+    for (uint32_t i = 0; i < checking->printed.lines.count; i++) {
+        if (strcmp(checking->printed.lines.at[i], key.at) == 0) {
+            text_close(&key);
+            return true;
+        }
+    }
+    list_push(memory, &checking->printed.lines, key.at);
+    return false;
+}
+
+/* Only what was not printed for another script. */
+static void print_problems(Checking *checking)
+{
+    const Messages *messages = workshop_messages(checking->workshop);
+    const World *world = workshop_world(checking->workshop);
+    Messages fresh = *messages;
+    Memory *memory = &checking->printed.memory;
+    fresh.list.at = memory_take(memory, (messages->list.count + 1u) * sizeof(Message));
+    fresh.list.count = 0;
+    for (uint32_t i = 0; i < messages->list.count; i++) {
+        if (!printed_before(checking, &messages->list.at[i])) {
+            fresh.list.at[fresh.list.count++] = messages->list.at[i];
+            checking->errors += messages->list.at[i].severity == SEVERITY_ERROR;
+            checking->warnings += messages->list.at[i].severity == SEVERITY_WARNING;
+        }
+    }
+    for (uint32_t i = 0; i < fresh.list.count; i++) {
+        if (checking->options->json) {
+            command_json_problem(&checking->json, checking->workshop, &fresh.list.at[i]);
+            continue;
+        }
+        show_message(&checking->text, &world->sources, &world->names, &fresh.list.at[i],
+                     (ShowHow){.one_line = checking->options->one_line, .colour = checking->options->colour});
+        if (!checking->options->one_line) {
+            text_char(&checking->text, '\n');
+        }
+    }
+}
+
+static void check_one(Checking *checking, const char *path)
+{
+    workshop_clear(checking->workshop);
+    WaterleafAnswer answer = workshop_read(checking->workshop, path);
+    if (answer == WATERLEAF_FINE) {
+        answer = workshop_check(checking->workshop);
+    }
+    if (answer != WATERLEAF_FINE) {
+        command_trouble("%s", workshop_trouble(checking->workshop));
+        checking->failed = true;
+    }
+    print_problems(checking);
+}
+
+static void check_folder(Checking *checking, const char *folder)
+{
+    char *paths;
+    if (files_below(&checking->printed.memory, folder, ".wleaf", MOST_SCRIPTS, &paths) != FILE_FINE) {
+        command_trouble("The folder %s cannot be read.", folder);
+        checking->failed = true;
+        return;
+    }
+    for (const char *path = paths; *path != 0 && !checking->failed; path += strlen(path) + 1) {
+        check_one(checking, strncmp(path, "./", 2) == 0 ? path + 2 : path);
+    }
+}
+
+int command_check(const Options *options, int count, char **words)
+{
+    Workshop *workshop = command_workshop(options);
+    if (workshop == NULL) {
+        return COMMAND_TROUBLE;
+    }
+    Checking checking = {.options = options, .workshop = workshop};
+    text_open(&checking.text, &checking.printed.memory);
+    if (options->json) {
+        json_open(&checking.json, &checking.text);
+        command_json_head(&checking.json, workshop);
+        json_array(&checking.json, "problems");
+    }
+    for (int i = 0; i < count || (count == 0 && i == 0); i++) {
+        const char *path = count == 0 ? "." : words[i];
+        if (files_is_folder(path)) {
+            check_folder(&checking, path);
+        } else {
+            check_one(&checking, path);
+        }
+    }
+    if (options->json) {
+        json_close(&checking.json);
+    }
+    int answer = command_put(options, &checking.text, false);
+    if (answer == COMMAND_FINE) {
+        answer = checking.failed ? COMMAND_TROUBLE
+            : checking.errors > 0 || (options->strict && checking.warnings > 0) ? COMMAND_PROBLEM : COMMAND_FINE;
+    }
+    memory_return_all(&checking.printed.memory);
+    workshop_close(workshop);
+    return answer;
+}

@@ -1,0 +1,174 @@
+/* What the commands share. */
+#include "commands/command.h"
+
+#include "base/files.h"
+#include "source/show.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+int command_trouble(const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    vfprintf(stderr, format, arguments);
+    va_end(arguments);
+    fputc('\n', stderr);
+    return COMMAND_TROUBLE;
+}
+
+Workshop *command_workshop(const Options *options)
+{
+    WorkshopWish wish = {.stdlib = options->stdlib};
+    Workshop *workshop = workshop_open(&wish);
+    if (workshop == NULL) {
+        command_trouble("There is not enough memory.");
+    } else if (*workshop_trouble(workshop) != 0) {
+        command_trouble("%s", workshop_trouble(workshop));
+        workshop_close(workshop);
+        return NULL;
+    }
+    return workshop;
+}
+
+int command_put(const Options *options, const Text *text, bool to_file)
+{
+    const char *bytes = text->at == NULL ? "" : text->at;
+    if (to_file && options->out != NULL) {
+        return files_write(text->memory, options->out, bytes, text->length) == FILE_FINE
+            ? COMMAND_FINE : command_trouble("%s cannot be written; what was there is as it was.", options->out);
+    }
+    return files_put(text->memory, stdout, bytes, text->length) ? COMMAND_FINE
+                                                                : command_trouble("The output could not be written.");
+}
+
+int command_end(const Options *options, const Messages *messages)
+{
+    return messages->errors > 0 || (options->strict && messages->warnings > 0) ? COMMAND_PROBLEM : COMMAND_FINE;
+}
+
+int command_show_messages(const Options *options, Workshop *workshop, bool on_output)
+{
+    const Messages *messages = workshop_messages(workshop);
+    const World *world = workshop_world(workshop);
+    Memory memory = {0};
+    Text text;
+    text_open(&text, &memory);
+    for (uint32_t i = 0; i < messages->list.count; i++) {
+        show_message(&text, &world->sources, &world->names, &messages->list.at[i],
+                     (ShowHow){.one_line = options->one_line, .colour = options->colour});
+        if (!options->one_line) {
+            text_char(&text, '\n');
+        }
+    }
+    bool fine = text.length == 0 || files_put(&memory, on_output ? stdout : stderr, text.at, text.length);
+    memory_return_all(&memory);
+    return fine ? COMMAND_FINE : command_trouble("The output could not be written.");
+}
+
+void command_json_head(Json *json, const Workshop *workshop)
+{
+    json_object(json, NULL);
+    json_number(json, "waterleaf", 1);
+    json_number(json, "edition", 1);
+    json_text(json, "stdlib", workshop_stdlib_mark(workshop));
+}
+
+const char *command_path(const Workshop *workshop, const Source *source)
+{
+    return workshop_path(workshop, world_text(workshop_world(workshop), source->path));
+}
+
+static void place(Json *json, Workshop *workshop, uint32_t at, const char *line_key, const char *column_key)
+{
+    uint32_t line = 0, column = 0;
+    sources_line(&workshop_world(workshop)->sources, at, &line, &column);
+    json_number(json, line_key, line);
+    json_number(json, column_key, column);
+}
+
+static void file_of(Json *json, Workshop *workshop, uint32_t at)
+{
+    json_text(json, "file", command_path(workshop, sources_at(&workshop_world(workshop)->sources, at)));
+}
+
+void command_json_problem(Json *json, Workshop *workshop, const Message *message)
+{
+    static const char *const severities[] = {"note", "warning", "error"};
+    json_object(json, NULL);
+    json_text(json, "name", message_kinds[message->kind].name);
+    json_text(json, "severity", severities[message->severity]);
+    file_of(json, workshop, message->at.start);
+    place(json, workshop, message->at.start, "line", "column");
+    place(json, workshop, message->at.end, "end-line", "end-column");
+    json_text(json, "message", message->says);
+    json_text(json, "mend", *message->mend == 0 ? NULL : message->mend);
+    json_null(json, "source");
+    json_text(json, "found", message->found);
+    json_text(json, "limit", message->limit);
+    json_text(json, "needed", message->needed);
+    json_array(json, "places");
+    if (message->other.start != 0) {
+        json_object(json, NULL);
+        file_of(json, workshop, message->other.start);
+        place(json, workshop, message->other.start, "line", "column");
+        json_text(json, "says", message->other_says);
+        json_end(json);
+    }
+    json_end(json);
+    json_array(json, "edits");
+    if (message->edit.start != 0 && message->edit_text != NULL) {
+        json_object(json, NULL);
+        file_of(json, workshop, message->edit.start);
+        place(json, workshop, message->edit.start, "line", "column");
+        place(json, workshop, message->edit.end, "end-line", "end-column");
+        json_text(json, "text", message->edit_text);
+        json_end(json);
+    }
+    json_end(json);
+    json_end(json);
+}
+
+void command_json_problems(Json *json, const char *key, Workshop *workshop)
+{
+    const Messages *messages = workshop_messages(workshop);
+    if (key != NULL) {
+        json_array(json, key);
+    }
+    for (uint32_t i = 0; i < messages->list.count; i++) {
+        command_json_problem(json, workshop, &messages->list.at[i]);
+    }
+    if (key != NULL) {
+        json_end(json);
+    }
+}
+
+void command_json_quantity(Json *json, const char *key, Workshop *workshop, const Quantity *quantity)
+{
+    if (!quantity->told) {
+        json_null(json, key);
+        return;
+    }
+    static const struct { uint32_t mark; const char *name; } marks[] = {
+        {1, "source"}, {2, "practice"}, {4, "memory"}, {8, "supplier"}, {16, "measured"}};
+    json_object(json, key);
+    json_number(json, "value", quantity->in_unit);
+    json_text(json, "unit", quantity->unit == 0 ? NULL : names_text(&workshop_world(workshop)->names, workshop_world(workshop)->units.at[quantity->unit].name));
+    if (quantity->has_band) {
+        json_number(json, "low", quantity->low_in_unit);
+        json_number(json, "high", quantity->high_in_unit);
+    } else {
+        json_null(json, "low");
+        json_null(json, "high");
+    }
+    json_text(json, "shown", quantity->shown);
+    json_array(json, "provenance");
+    for (size_t i = 0; i < sizeof marks / sizeof marks[0]; i++) {
+        if ((quantity->marks & marks[i].mark) != 0) {
+            json_text(json, NULL, marks[i].name);
+        }
+    }
+    json_end(json);
+    json_end(json);
+}

@@ -1,0 +1,65 @@
+/* What the commands share: their options, and how they end.
+ *
+ * A command gets its words without options. It ends with COMMAND_FINE,
+ * COMMAND_PROBLEM (something in a script) or COMMAND_TROUBLE (the call or the system).
+ */
+#ifndef WATERLEAF_COMMANDS_COMMAND_H
+#define WATERLEAF_COMMANDS_COMMAND_H
+
+#include "base/text.h"
+#include "render/json.h"
+#include "waterleaf.h"
+
+enum { COMMAND_FINE, COMMAND_PROBLEM, COMMAND_TROUBLE };
+
+typedef struct Options {
+    bool json, one_line, strict, colour;
+    double sheets;       /* 0: as ordered */
+    unsigned depth;      /* 0: all the way */
+    const char *as;      /* NULL: as the ending of `out` says, else text */
+    const char *out;     /* NULL: standard output */
+    const char *page;    /* "a4" or "letter" */
+    const char *stdlib;  /* NULL: the one built in */
+} Options;
+
+typedef struct Command {
+    const char *name;
+    int (*run)(const Options *options, int count, char **words);
+    const char *arguments; /* how it is called */
+    const char *summary;   /* one line */
+    const char *help;      /* the rest of its page */
+} Command;
+
+int command_check(const Options *options, int count, char **words);
+int command_weigh(const Options *options, int count, char **words);
+int command_write(const Options *options, int count, char **words);
+int command_why(const Options *options, int count, char **words);
+int command_list(const Options *options, int count, char **words);
+
+/* A workshop as the options ask for it; NULL, with a sentence on standard error, where there is none. */
+Workshop *command_workshop(const Options *options);
+
+/* Prints a sentence to standard error and gives COMMAND_TROUBLE. */
+int command_trouble(const char *format, ...) __attribute__((format(printf, 1, 2)));
+
+/* Prints TEXT to standard output, or into the file that was asked for. COMMAND_TROUBLE where that fails. */
+int command_put(const Options *options, const Text *text, bool to_file);
+
+/* How a command ends after what was said: a problem where there are errors (or, strictly, warnings). */
+int command_end(const Options *options, const Messages *messages);
+
+/* The messages as text, to standard error or, where they are what was asked for, to standard output. */
+int command_show_messages(const Options *options, Workshop *workshop, bool on_output);
+
+/* The head of every JSON document, and the messages as its "problems". */
+void command_json_head(Json *json, const Workshop *workshop);
+void command_json_problem(Json *json, Workshop *workshop, const Message *message);
+void command_json_problems(Json *json, const char *key, Workshop *workshop);
+
+/* A quantity as JSON has it. */
+void command_json_quantity(Json *json, const char *key, Workshop *workshop, const Quantity *quantity);
+
+/* A path as the JSON and the messages show it. */
+const char *command_path(const Workshop *workshop, const Source *source);
+
+#endif

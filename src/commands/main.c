@@ -1,0 +1,188 @@
+/* The program: its table of commands, its options, its help. */
+#include "commands/command.h"
+
+#include <errno.h>
+#include <getopt.h>
+#include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#define WATERLEAF_VERSION "0.1"
+
+static const Command commands[] = {
+    {"check", command_check, "[FILE…]", "what is wrong in scripts; without FILE in every script below this folder",
+     "Names and kinds are checked in every branch, and every batch and variant is worked out.\n"
+     "Nothing is printed where nothing is wrong.\n"},
+    {"weigh", command_weigh, "FILE [NAME]", "the amounts and all figures, as tables",
+     "NAME is a batch, a paper's word, a variant's title, or \"botanical weight=300 finish=rough\".\n"
+     "It may be left out where there is one; then every batch is worked out.\n"},
+    {"write", command_write, "batch-sheet FILE [NAME]", "the batch sheet, to print or to read",
+     "With --as text or html. Written to standard output, or with -o OUT to a file, whole or not at all.\n"},
+    {"why", command_why, "FILE NAME FIGURE | MESSAGE", "how a figure came about, or what a message means",
+     "A figure of one material is asked for as \"weigh-out of chalk\". --depth N stops after N parts within parts.\n"},
+    {"list", command_list, "units|kinds|materials|steps|figures|messages [WORD]", "what there is",
+     "With WORD only those whose name or first line holds it.\n"},
+};
+enum { COMMANDS = sizeof commands / sizeof commands[0] };
+
+static const char options_help[] =
+    "  --json          JSON on standard output, and nothing else\n"
+    "  --short         one line a problem\n"
+    "  --strict        warnings count\n"
+    "  --sheets N      good sheets wanted, in place of what the batch says\n"
+    "  --as FORM       text or html\n"
+    "  -o OUT          into a file\n"
+    "  --page SIZE     a4 or letter\n"
+    "  --depth N       of why: how far to unfold\n"
+    "  --stdlib DIR    read stdlib from a folder\n"
+    "  --no-color      never any colour (NO_COLOR is kept too)\n"
+    "  --help          of the program or of a command\n"
+    "  --version       of the program\n"
+    "A FILE of - is standard input.\n"
+    "Ends with 0 where nothing is wrong, 1 with a problem in a script, 2 with one in the call or the system.\n";
+
+static int put(const char *text)
+{
+    return fputs(text, stdout) < 0 || fflush(stdout) != 0 ? COMMAND_TROUBLE : COMMAND_FINE;
+}
+
+static int help(const Command *command)
+{
+    if (command != NULL) {
+        printf("waterleaf %s %s\n\n%s.\n%s\nOptions:\n", command->name, command->arguments, command->summary, command->help);
+        return put(options_help);
+    }
+    puts("waterleaf COMMAND: the procedures of a hand paper mill, from a script to what is weighed and done\n");
+    for (int i = 0; i < COMMANDS; i++) {
+        printf("  %-6s %-40s %s\n", commands[i].name, commands[i].arguments, commands[i].summary);
+    }
+    puts("\nOptions:");
+    return put(options_help);
+}
+
+static const Command *command_named(const char *name)
+{
+    for (int i = 0; i < COMMANDS; i++) {
+        if (strcmp(commands[i].name, name) == 0) {
+            return &commands[i];
+        }
+    }
+    return NULL;
+}
+
+static int unknown_command(const char *name)
+{
+    const char *nearest = "";
+    unsigned most = 2;
+    for (int i = 0; i < COMMANDS; i++) {
+        unsigned distance = text_distance(name, strlen(name), commands[i].name, strlen(commands[i].name), most);
+        if (distance <= most) {
+            nearest = commands[i].name;
+            most = distance == 0 ? 0 : distance - 1;
+        }
+    }
+    return *nearest != 0 ? command_trouble("There is no command called %s. Did you mean %s?", name, nearest)
+                         : command_trouble("There is no command called %s. waterleaf --help lists them.", name);
+}
+
+static bool read_number(const char *text, double most, double *number)
+{
+    char *end;
+    errno = 0;
+    *number = strtod(text, &end);
+    return *end == 0 && end != text && errno == 0 && *number >= 1 && *number <= most && *number == (double)(long)*number;
+}
+
+enum { OPTION_JSON = 1000, OPTION_SHORT, OPTION_STRICT, OPTION_SHEETS, OPTION_AS, OPTION_PAGE, OPTION_DEPTH, OPTION_STDLIB,
+       OPTION_NO_COLOUR, OPTION_HELP, OPTION_VERSION };
+
+static const struct option long_options[] = {
+    {"json", no_argument, NULL, OPTION_JSON}, {"short", no_argument, NULL, OPTION_SHORT},
+    {"strict", no_argument, NULL, OPTION_STRICT}, {"sheets", required_argument, NULL, OPTION_SHEETS},
+    {"as", required_argument, NULL, OPTION_AS}, {"page", required_argument, NULL, OPTION_PAGE},
+    {"depth", required_argument, NULL, OPTION_DEPTH}, {"stdlib", required_argument, NULL, OPTION_STDLIB},
+    {"no-color", no_argument, NULL, OPTION_NO_COLOUR}, {"help", no_argument, NULL, OPTION_HELP},
+    {"version", no_argument, NULL, OPTION_VERSION}, {NULL, 0, NULL, 0},
+};
+
+/* One option taken; false, with a sentence, where it is wrong. */
+static bool take_option(Options *options, int option, bool *wants_help, bool *wants_version)
+{
+    double number = 0;
+    switch (option) {
+    case OPTION_JSON: options->json = true; return true;
+    case OPTION_SHORT: options->one_line = true; return true;
+    case OPTION_STRICT: options->strict = true; return true;
+    case OPTION_NO_COLOUR: options->colour = false; return true;
+    case OPTION_HELP: *wants_help = true; return true;
+    case OPTION_VERSION: *wants_version = true; return true;
+    case OPTION_STDLIB: options->stdlib = optarg; return true;
+    case 'o': options->out = optarg; return true;
+    case OPTION_SHEETS:
+        if (!read_number(optarg, 1000000, &options->sheets)) {
+            command_trouble("--sheets takes a whole number from 1 to 1,000,000, not %s.", optarg);
+            return false;
+        }
+        return true;
+    case OPTION_DEPTH:
+        if (!read_number(optarg, 100, &number)) {
+            command_trouble("--depth takes a whole number from 1 to 100, not %s.", optarg);
+            return false;
+        }
+        options->depth = (unsigned)number;
+        return true;
+    case OPTION_AS:
+        options->as = optarg;
+        if (strcmp(optarg, "text") != 0 && strcmp(optarg, "html") != 0) {
+            command_trouble("--as takes text or html here, not %s.", optarg);
+            return false;
+        }
+        return true;
+    case OPTION_PAGE:
+        options->page = optarg;
+        if (strcmp(optarg, "a4") != 0 && strcmp(optarg, "letter") != 0) {
+            command_trouble("--page takes a4 or letter, not %s.", optarg);
+            return false;
+        }
+        return true;
+    default:
+        return false;
+    }
+}
+
+int main(int count, char **words)
+{
+    signal(SIGPIPE, SIG_IGN); /* a reader that goes away is a failed write, not the program's end */
+    Options options = {.page = "a4", .colour = isatty(STDERR_FILENO) && getenv("NO_COLOR") == NULL};
+    bool wants_help = false, wants_version = false;
+    opterr = 0;
+    for (int option; (option = getopt_long(count, words, ":o:", long_options, NULL)) != -1;) {
+        if (option == ':') {
+            return command_trouble("The option %s needs a value.", words[optind - 1]);
+        }
+        if (option == '?') {
+            return command_trouble("There is no option %s. waterleaf --help lists them.", words[optind - 1]);
+        }
+        if (!take_option(&options, option, &wants_help, &wants_version)) {
+            return COMMAND_TROUBLE;
+        }
+    }
+    if (wants_version) {
+        puts("waterleaf " WATERLEAF_VERSION ", edition 1");
+        return fflush(stdout) == 0 ? COMMAND_FINE : COMMAND_TROUBLE;
+    }
+    const Command *command = optind < count ? command_named(words[optind]) : NULL;
+    if (wants_help) {
+        return help(command);
+    }
+    if (optind == count) {
+        fputs("waterleaf takes a command: check, weigh, write, why or list. waterleaf --help tells more.\n", stderr);
+        return COMMAND_TROUBLE;
+    }
+    if (command == NULL) {
+        return unknown_command(words[optind]);
+    }
+    return command->run(&options, count - optind - 1, words + optind + 1);
+}

@@ -1,0 +1,259 @@
+/* weigh: the amounts and all figures, as tables for people or as JSON. */
+#include "commands/command.h"
+
+#include <stdio.h>
+#include <string.h>
+
+typedef struct Weighing { const Options *options; Text text; Json json; } Weighing;
+
+/* ---- for people ---- */
+
+static size_t columns(const char *text)
+{
+    return utf8_columns(text, strlen(text));
+}
+
+static void cell(Text *out, const char *text, size_t width, bool right)
+{
+    size_t have = columns(text);
+    for (size_t i = have; right && i < width; i++) {
+        text_char(out, ' ');
+    }
+    text_put(out, text);
+    for (size_t i = have; !right && i < width; i++) {
+        text_char(out, ' ');
+    }
+}
+
+typedef struct Cells { const char *text[6]; } Cells;
+
+/* Rows as wide as their widest cell; the first column at the left, all others at the right. */
+static void table(Text *out, const Cells *rows, uint32_t count, int width)
+{
+    size_t widths[6] = {0};
+    for (uint32_t i = 0; i < count; i++) {
+        for (int j = 0; j < width; j++) {
+            size_t have = columns(rows[i].text[j]);
+            widths[j] = have > widths[j] ? have : widths[j];
+        }
+    }
+    for (uint32_t i = 0; i < count; i++) {
+        text_put(out, "  ");
+        for (int j = 0; j < width; j++) {
+            cell(out, rows[i].text[j], widths[j], j > 0);
+            text_put(out, j + 1 < width ? "   " : "");
+        }
+        while (out->length > 0 && out->at[out->length - 1] == ' ') {
+            out->at[--out->length] = 0;
+        }
+        text_char(out, '\n');
+    }
+}
+
+static void weigh_table(Text *out, const Outcome *outcome)
+{
+    Cells *rows = memory_take(out->memory, (outcome->weigh_count + 1u) * sizeof *rows);
+    rows[0] = (Cells){{"material", "share", "stored at", "oven-dry", "weigh out"}};
+    for (uint32_t i = 0; i < outcome->weigh_count; i++) {
+        const WeighLine *line = &outcome->weigh[i];
+        rows[i + 1] = (Cells){{line->material, line->share.told ? line->share.shown : "", line->moisture.told ? line->moisture.shown : "",
+                             line->dry.shown, line->weigh_out.shown}};
+    }
+    text_put(out, "\nTo weigh, for the whole batch\n");
+    table(out, rows, outcome->weigh_count + 1, 5);
+}
+
+static void figure_rows(Text *out, const NamedQuantity *figures, uint32_t count)
+{
+    Cells *rows = memory_take(out->memory, (count + 1u) * sizeof *rows);
+    uint32_t used = 0;
+    for (uint32_t i = 0; i < count; i++) {
+        const NamedQuantity *figure = &figures[i];
+        if (!figure->quantity.told) {
+            continue;
+        }
+        const char *name = figure->name;
+        if (figure->of != NULL) {
+            Text text;
+            text_open(&text, out->memory);
+            text_print(&text, "%s of %s", figure->name, figure->of);
+            name = text.at;
+        }
+        rows[used++] = (Cells){{name, figure->quantity.shown, figure->quantity.has_band ? figure->quantity.band_shown : ""}};
+    }
+    table(out, rows, used, 3);
+}
+
+static void as_text(Text *out, const Outcome *outcome)
+{
+    text_print(out, "%s%s%s\n", outcome->batch == NULL ? "" : outcome->batch, outcome->batch == NULL ? "" : ": ", outcome->title);
+    text_print(out, "%.0f good sheets, %.0f to form", outcome->sheets_good, outcome->sheets_formed);
+    text_print(out, ", in %.0f parcel%s; %s%s\n", outcome->parcels, outcome->parcels == 1 ? "" : "s",
+               outcome->mill == NULL ? "without equipment" : "at ", outcome->mill == NULL ? "" : outcome->mill);
+    weigh_table(out, outcome);
+    text_put(out, "\nFigures, and where something is not well known from low to high\n");
+    figure_rows(out, outcome->figures, outcome->figure_count);
+    for (uint32_t i = 0; i < outcome->step_count; i++) {
+        const StepOutcome *step = &outcome->steps[i];
+        if (step->figure_count > 0) {
+            text_print(out, "\n%u. %s\n", step->number, step->step);
+            figure_rows(out, step->figures, step->figure_count);
+        }
+    }
+    text_char(out, '\n');
+}
+
+/* ---- JSON ---- */
+
+/* Figures of each thing of a set stand together under their name. */
+static void json_figures(Json *json, Workshop *workshop, const NamedQuantity *figures, uint32_t count)
+{
+    json_object(json, "figures");
+    for (uint32_t i = 0; i < count; i++) {
+        if (figures[i].of == NULL) {
+            command_json_quantity(json, figures[i].name, workshop, &figures[i].quantity);
+            continue;
+        }
+        json_object(json, figures[i].name);
+        json_text(json, "of", figures[i].set);
+        json_object(json, "values");
+        uint32_t first = i;
+        while (i < count && strcmp(figures[i].name, figures[first].name) == 0) {
+            command_json_quantity(json, figures[i].of, workshop, &figures[i].quantity);
+            i++;
+        }
+        i--;
+        json_end(json);
+        json_end(json);
+    }
+    json_end(json);
+}
+
+static void json_weigh(Json *json, Workshop *workshop, const Outcome *outcome)
+{
+    json_array(json, "weigh");
+    for (uint32_t i = 0; i < outcome->weigh_count; i++) {
+        const WeighLine *line = &outcome->weigh[i];
+        json_object(json, NULL);
+        json_text(json, "material", line->material);
+        json_text(json, "class", line->class);
+        command_json_quantity(json, "share", workshop, &line->share);
+        command_json_quantity(json, "dry", workshop, &line->dry);
+        command_json_quantity(json, "weigh-out", workshop, &line->weigh_out);
+        if (line->loads > 0) {
+            command_json_quantity(json, "per-load", workshop, &line->weigh_out_of_load);
+            json_number(json, "loads", line->loads);
+        } else {
+            json_null(json, "per-load");
+            json_null(json, "loads");
+        }
+        json_end(json);
+    }
+    json_end(json);
+}
+
+static void json_steps(Json *json, Workshop *workshop, const Outcome *outcome)
+{
+    json_array(json, "steps");
+    for (uint32_t i = 0; i < outcome->step_count; i++) {
+        const StepOutcome *step = &outcome->steps[i];
+        uint32_t line = 0, column = 0;
+        sources_line(&workshop_world(workshop)->sources, workshop_world(workshop)->tree.nodes.at[step->line].start, &line, &column);
+        json_object(json, NULL);
+        json_text(json, "step", step->step);
+        json_number(json, "line", line);
+        Text told;
+        text_open(&told, json->out->memory);
+        for (uint32_t j = 0; j < step->tell_count; j++) {
+            text_print(&told, "%s%s", j > 0 ? " " : "", step->tells[j]);
+        }
+        json_text(json, "text", told.at == NULL ? "" : told.at);
+        text_close(&told);
+        json_figures(json, workshop, step->figures, step->figure_count);
+        json_array(json, "reads");
+        for (uint32_t j = 0; j < step->read_count; j++) {
+            json_object(json, NULL);
+            json_text(json, "what", step->reads[j].what);
+            json_text(json, "expected", step->reads[j].expected);
+            json_truth(json, "signed", step->reads[j].is_signed);
+            json_end(json);
+        }
+        json_end(json);
+        json_array(json, "cautions");
+        for (uint32_t j = 0; j < step->caution_count; j++) {
+            json_text(json, NULL, step->cautions[j].name);
+        }
+        json_end(json);
+        json_end(json);
+    }
+    json_end(json);
+}
+
+static void as_json(Json *json, Workshop *workshop, const Outcome *outcome)
+{
+    json_object(json, NULL);
+    json_text(json, "paper", outcome->paper);
+    json_text(json, "title", outcome->title);
+    json_object(json, "variant");
+    for (uint32_t i = 0; i < outcome->choice_count; i++) {
+        json_text(json, outcome->choices[i].name, outcome->choices[i].value);
+    }
+    json_end(json);
+    json_text(json, "batch", outcome->batch);
+    json_text(json, "mill", outcome->mill);
+    json_number(json, "sheets", outcome->sheets_good);
+    json_figures(json, workshop, outcome->figures, outcome->figure_count);
+    json_weigh(json, workshop, outcome);
+    json_steps(json, workshop, outcome);
+    command_json_problems(json, "problems", workshop);
+    json_end(json);
+}
+
+static bool show(void *with, Workshop *workshop, const Outcome *outcome)
+{
+    Weighing *weighing = with;
+    if (weighing->options->json) {
+        as_json(&weighing->json, workshop, outcome);
+    } else {
+        as_text(&weighing->text, outcome);
+    }
+    return true;
+}
+
+int command_weigh(const Options *options, int count, char **words)
+{
+    if (count < 1 || count > 2) {
+        return command_trouble("weigh takes a FILE and, where the script has more than one, the NAME of a batch or paper.");
+    }
+    Workshop *workshop = command_workshop(options);
+    if (workshop == NULL) {
+        return COMMAND_TROUBLE;
+    }
+    Memory memory = {0};
+    Weighing weighing = {.options = options};
+    text_open(&weighing.text, &memory);
+    if (options->json) {
+        json_open(&weighing.json, &weighing.text);
+        command_json_head(&weighing.json, workshop);
+        json_array(&weighing.json, "papers");
+    }
+    WaterleafAnswer answer = workshop_read(workshop, words[0]);
+    if (answer == WATERLEAF_FINE) {
+        answer = workshop_work_out(workshop, count > 1 ? words[1] : NULL, options->sheets, show, &weighing);
+    }
+    const Messages *messages = workshop_messages(workshop);
+    int end = answer != WATERLEAF_FINE ? command_trouble("%s", workshop_trouble(workshop)) : command_end(options, messages);
+    if (options->json) {
+        json_end(&weighing.json);
+        command_json_problems(&weighing.json, "problems", workshop);
+        json_close(&weighing.json);
+    } else if (command_show_messages(options, workshop, false) != COMMAND_FINE) {
+        end = COMMAND_TROUBLE;
+    }
+    if (command_put(options, &weighing.text, true) != COMMAND_FINE) {
+        end = COMMAND_TROUBLE;
+    }
+    memory_return_all(&memory);
+    workshop_close(workshop);
+    return end;
+}

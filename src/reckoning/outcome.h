@@ -43,7 +43,7 @@ typedef struct WeighLine {
     Quantity moisture;  /* as stored */
     Quantity dry;       /* oven-dry, active; whole batch */
     Quantity weigh_out; /* whole batch */
-    Quantity dry_of_parcel, weigh_out_of_parcel;
+    Quantity dry_of_parcel, weigh_out_of_parcel; /* to weigh: rounded to what the mill's scale shows, where it is known */
     double loads;       /* of its beating, in one parcel; 0: it is not beaten by loads */
     Quantity weigh_out_of_load;
 } WeighLine;
@@ -77,6 +77,8 @@ typedef struct StepOutcome {
 
 typedef struct ChoiceMade { const char *name; const char *value; } ChoiceMade;
 
+typedef struct Fact { const char *name; const char *text; } Fact;
+
 typedef struct Outcome {
     const char *paper;    /* its word: "botanical" */
     const char *title;
@@ -88,6 +90,7 @@ typedef struct Outcome {
     double sure;          /* as a share */
     bool sure_is_practice; /* nobody told it: 90 % */
     NamedQuantity *figures; uint32_t figure_count;  /* of the paper and batch, then those of each thing */
+    Fact *facts;          uint32_t fact_count;      /* what the paper tells of itself: mould, grammage, surface … */
     WeighLine *weigh;     uint32_t weigh_count;
     StepOutcome *steps;   uint32_t step_count;
     const char **claims;  uint32_t claim_count;     /* asked for, not judged */

@@ -255,7 +255,7 @@ static unsigned asked_for(const char *line, size_t length, const char *name)
 }
 
 /* How often NAME was said on line NUMBER of the script. */
-static unsigned said_on(Workshop *workshop, const char *path, unsigned number, const char *name)
+static unsigned said_on(Workshop *workshop, unsigned number, const char *name)
 {
     const Messages *messages = workshop_messages(workshop);
     const World *world = workshop_world(workshop);
@@ -266,8 +266,7 @@ static unsigned said_on(Workshop *workshop, const char *path, unsigned number, c
         const Source *source = sources_at(&world->sources, message->at.start);
         if (message->at.start != 0)
             sources_line(&world->sources, message->at.start, &line, &column);
-        (void)path;
-        if (line == number && !source->library && (name == NULL || strcmp(message_kinds[message->kind].name, name) == 0))
+        if (line == number && !source->library && strcmp(message_kinds[message->kind].name, name) == 0)
             count++;
     }
     return count;
@@ -288,7 +287,7 @@ static void hold_messages(Checks *checks, Script *script, Workshop *workshop)
         for (uint32_t n = 1; n < line && *text != '\0'; n++)
             text += strcspn(text, "\n") + (text[strcspn(text, "\n")] != '\0');
         unsigned asked = line == 0 ? 0 : asked_for(text, strcspn(text, "\n"), name);
-        check(checks, asked > 0 && said_on(workshop, script->path, line, name) == asked, "%s:%u:%u: not asked for: %s [%s]",
+        check(checks, asked > 0 && said_on(workshop, line, name) == asked, "%s:%u:%u: not asked for: %s [%s]",
               script->path, line, column, message->says, name);
     }
 }
@@ -304,9 +303,9 @@ static void read_marks(Checks *checks, Script *script, Workshop *workshop)
         for (int name = 0; name < MESSAGE_NAMES; name++) {
             unsigned asked = asked_for(line, length, message_kinds[name].name);
             if (asked > 0)
-                check(checks, said_on(workshop, script->path, number, message_kinds[name].name) == asked, "%s:%u: %s is said %u times, not %u",
+                check(checks, said_on(workshop, number, message_kinds[name].name) == asked, "%s:%u: %s is said %u times, not %u",
                       script->path, number, message_kinds[name].name,
-                      said_on(workshop, script->path, number, message_kinds[name].name), asked);
+                      said_on(workshop, number, message_kinds[name].name), asked);
         }
         line += length + (line[length] != '\0');
     }

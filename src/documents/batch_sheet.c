@@ -1,0 +1,351 @@
+/* Making the batch sheet. The words of the sheet that are no data stand here;
+ * what is told of materials and steps comes with the outcome. */
+#include "documents/batch_sheet.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { PARCEL_PAGES = 12 }; /* beyond, one page stands for all: they are equal */
+
+typedef struct Sheet {
+    Document *document;
+    Arena *arena;
+    const BatchSheet *told;
+    const Outcome *outcome;
+} Sheet;
+
+static const char *name_of(const Sheet *sheet)
+{
+    return sheet->outcome->batch != NULL ? sheet->outcome->batch : sheet->outcome->title;
+}
+
+static void pair_count(Sheet *sheet, const char *label, double count)
+{
+    document_pair(sheet->document, label, arena_print(sheet->arena, "%.0f", count));
+}
+
+/* ---- the head ---- */
+
+static void add_head(Sheet *sheet, const char *part)
+{
+    const Outcome *outcome = sheet->outcome;
+    Document *document = sheet->document;
+    document_heading(document, 1, arena_print(sheet->arena, "Batch sheet %s: %s", name_of(sheet), part));
+    document_enter(document, DOCUMENT_PAIRS, NULL, NULL);
+    document_pair(document, "Paper", outcome->title);
+    document_pair(document, "Mill", outcome->mill == NULL ? "none told: worked out without equipment" : outcome->mill);
+    document_pair(document, "Day", outcome->start == NULL ? "not told" : outcome->start);
+    const char *sure = arena_print(sheet->arena, "%.0f, with an assurance of %.0f %%%s", outcome->sheets_good, 100 * outcome->sure,
+                                   outcome->sure_is_practice ? " (common practice: nobody told it)" : "");
+    document_pair(document, "Good sheets wanted", sure);
+    pair_count(sheet, "Sheets to form, in all", outcome->sheets_formed);
+    if (outcome->parcels > 1) {
+        document_pair(document, "Parcels", arena_print(sheet->arena, "%.0f, each of %.0f sheets", outcome->parcels, outcome->sheets_of_parcel));
+    }
+    for (uint32_t i = 0; i < outcome->fact_count; i++) {
+        document_pair(document, outcome->facts[i].name, outcome->facts[i].text);
+    }
+    document_pair(document, "Worked out from", arena_print(sheet->arena, "%s, edition 1, stdlib %s", sheet->told->script, sheet->told->stdlib));
+    document_leave(document);
+}
+
+static void add_deference(Sheet *sheet)
+{
+    Document *document = sheet->document;
+    for (uint32_t i = 0; i < sheet->outcome->general_count; i++) {
+        const Caution *caution = &sheet->outcome->general[i];
+        document_add(document, DOCUMENT_CAUTION, caution->signal == NULL ? "caution" : caution->signal, caution->says)->hint = caution->wear;
+    }
+    document_add(document, DOCUMENT_NOTE, NULL,
+                 "The supplier's safety data sheet, local codes and licensed practice come first, before anything on this sheet. "
+                 "This version judges no rules: that nothing is said against a step is no clearance of it.");
+}
+
+/* ---- what to weigh ---- */
+
+static void weigh_row(Sheet *sheet, const WeighLine *line, bool loads)
+{
+    Document *document = sheet->document;
+    document_enter(document, DOCUMENT_ROW, NULL, NULL);
+    document_cell(document, DOCUMENT_TICK_BOX, "");
+    document_cell(document, DOCUMENT_ROW_HEAD, line->material);
+    document_cell(document, DOCUMENT_NUMBER, line->share.told ? line->share.shown : "");
+    document_cell(document, DOCUMENT_NUMBER, line->dry_of_parcel.shown);
+    document_cell(document, DOCUMENT_NUMBER, line->moisture.told ? line->moisture.shown : "");
+    document_cell(document, DOCUMENT_NUMBER | DOCUMENT_STRONG, line->weigh_out_of_parcel.shown);
+    if (loads) {
+        document_cell(document, DOCUMENT_NUMBER | DOCUMENT_STRONG,
+                      line->loads > 0 ? arena_print(sheet->arena, "%.0f × %s", line->loads, line->weigh_out_of_load.shown) : "");
+    }
+    document_enter(document, DOCUMENT_FIELDS, NULL, NULL)->marks = DOCUMENT_IN_LINE;
+    document_field(document, 0, "moisture found", NULL);
+    document_field(document, 0, "weighed", NULL);
+    document_field(document, 0, "lot, expiry", NULL);
+    document_field(document, 0, "by", NULL);
+    document_leave(document);
+    document_leave(document);
+}
+
+static void add_weighing(Sheet *sheet, bool of_parcel)
+{
+    const Outcome *outcome = sheet->outcome;
+    Document *document = sheet->document;
+    uint32_t count = 0;
+    bool loads = false;
+    for (uint32_t i = 0; i < outcome->weigh_count; i++) {
+        if (outcome->weigh[i].by_parcel == of_parcel) {
+            count++;
+            loads = loads || outcome->weigh[i].loads > 0;
+        }
+    }
+    if (count == 0) {
+        return;
+    }
+    document_heading(document, 2, of_parcel ? "What to weigh for this parcel" : "What to weigh");
+    document_enter(document, DOCUMENT_TABLE, NULL, "Materials to weigh");
+    document_enter(document, DOCUMENT_HEAD, NULL, NULL);
+    document_cell(document, 0, "done");
+    document_cell(document, 0, "material");
+    document_cell(document, DOCUMENT_NUMBER, "share");
+    document_cell(document, DOCUMENT_NUMBER, "oven-dry");
+    document_cell(document, DOCUMENT_NUMBER, "stored at");
+    document_cell(document, DOCUMENT_NUMBER, "weigh out");
+    if (loads) {
+        document_cell(document, DOCUMENT_NUMBER, "by beater load");
+    }
+    document_leave(document);
+    for (uint32_t i = 0; i < outcome->weigh_count; i++) {
+        if (outcome->weigh[i].by_parcel == of_parcel) {
+            weigh_row(sheet, &outcome->weigh[i], loads);
+        }
+    }
+    document_leave(document);
+    document_add(document, DOCUMENT_NOTE, NULL,
+                 "Where the moisture found is another than the one it is stored at: weigh out the oven-dry mass ÷ (1 − moisture found).");
+}
+
+/* ---- the steps ---- */
+
+static void add_readings(Sheet *sheet, const StepOutcome *step)
+{
+    Document *document = sheet->document;
+    bool any = false;
+    for (uint32_t i = 0; i < step->read_count; i++) {
+        any = any || !step->reads[i].is_signed;
+    }
+    if (any) {
+        document_enter(document, DOCUMENT_FIELDS, NULL, NULL);
+        for (uint32_t i = 0; i < step->read_count; i++) {
+            if (!step->reads[i].is_signed) {
+                document_field(document, 0, step->reads[i].what, step->reads[i].expected);
+            }
+        }
+        document_leave(document);
+    }
+    for (uint32_t i = 0; i < step->read_count; i++) {
+        if (step->reads[i].is_signed) {
+            document_enter(document, DOCUMENT_HOLD, "HOLD", "Work stops here until this is read, is right, and is signed.");
+            document_field(document, 0, step->reads[i].what, step->reads[i].expected);
+            document_field(document, DOCUMENT_LONG, "signed, day and hour", NULL);
+            document_leave(document);
+        }
+    }
+}
+
+static void add_step(Sheet *sheet, const StepOutcome *step)
+{
+    Document *document = sheet->document;
+    document_enter(document, DOCUMENT_KEEP, NULL, NULL);
+    for (uint32_t i = 0; i < step->caution_count; i++) {
+        const Caution *caution = &step->cautions[i];
+        document_add(document, DOCUMENT_CAUTION, caution->signal == NULL ? "caution" : caution->signal, caution->says)->hint = caution->wear;
+    }
+    const char *first = step->tell_count > 0 ? step->tells[0] : step->step;
+    document_add(document, DOCUMENT_TICK, arena_print(sheet->arena, "%u", step->number),
+                 arena_print(sheet->arena, "%s. %s", step->step, first))->level = 3;
+    for (uint32_t i = 1; i < step->tell_count; i++) {
+        document_add(document, DOCUMENT_PARAGRAPH, NULL, step->tells[i]);
+    }
+    double hours = step->ends - step->begins;
+    if (hours > 0) {
+        const char *takes = hours >= 48 ? arena_print(sheet->arena, "Takes about %.3g days.", hours / 24)
+            : hours >= 1 ? arena_print(sheet->arena, "Takes about %.3g hours.", hours)
+                         : arena_print(sheet->arena, "Takes about %.0f minutes.", ceil(hours * 60));
+        document_add(document, DOCUMENT_NOTE, NULL, takes);
+    }
+    add_readings(sheet, step);
+    document_leave(document);
+}
+
+static void add_steps(Sheet *sheet, bool of_parcel)
+{
+    bool any = false;
+    for (uint32_t i = 0; i < sheet->outcome->step_count; i++) {
+        if (sheet->outcome->steps[i].of_parcel == of_parcel) {
+            if (!any) {
+                document_heading(sheet->document, 2, of_parcel ? "To forming" : "From the press to the pack");
+            }
+            any = true;
+            add_step(sheet, &sheet->outcome->steps[i]);
+        }
+    }
+}
+
+/* ---- grids to write into ---- */
+
+static void add_grid(Sheet *sheet, const char *caption, const char *const *heads, uint32_t columns, uint32_t rows)
+{
+    Document *document = sheet->document;
+    document_enter(document, DOCUMENT_TABLE, NULL, caption);
+    document_enter(document, DOCUMENT_HEAD, NULL, NULL);
+    for (uint32_t i = 0; i < columns; i++) {
+        document_cell(document, 0, heads[i]);
+    }
+    document_leave(document);
+    for (uint32_t row = 0; row < rows; row++) {
+        document_enter(document, DOCUMENT_ROW, NULL, NULL);
+        for (uint32_t i = 0; i < columns; i++) {
+            document_cell(document, DOCUMENT_BLANK, "");
+        }
+        document_leave(document);
+    }
+    document_leave(document);
+}
+
+static void add_vat_log(Sheet *sheet)
+{
+    static const char *const heads[] = {"time", "sheet no.", "litres added", "temperature", "trial weight", "by"};
+    document_heading(sheet->document, 2, "Log of the vat");
+    document_add(sheet->document, DOCUMENT_PARAGRAPH, NULL,
+                 "A trial sheet before the run and every hour. 2 % light or heavy: change the next top-up by as much. "
+                 "5 % light or heavy: stop, stir, and make another trial sheet before going on.");
+    add_grid(sheet, "Log of the vat", heads, 6, 8);
+}
+
+static void add_reconciliation(Sheet *sheet)
+{
+    Document *document = sheet->document;
+    document_heading(document, 2, "What came of it");
+    document_enter(document, DOCUMENT_TABLE, NULL, "Counts");
+    document_enter(document, DOCUMENT_HEAD, NULL, NULL);
+    document_cell(document, 0, "");
+    document_cell(document, DOCUMENT_NUMBER, "worked out");
+    document_cell(document, 0, "counted");
+    document_leave(document);
+    static const char *const counts[] = {"formed", "broke, back to the beater", "good", "retree", "broken"};
+    for (size_t i = 0; i < sizeof counts / sizeof counts[0]; i++) {
+        document_enter(document, DOCUMENT_ROW, NULL, NULL);
+        document_cell(document, DOCUMENT_ROW_HEAD, counts[i]);
+        document_cell(document, DOCUMENT_NUMBER, i == 0 ? arena_print(sheet->arena, "%.0f", sheet->outcome->sheets_formed)
+                          : i == 2 ? arena_print(sheet->arena, "%.0f wanted", sheet->outcome->sheets_good) : "");
+        document_cell(document, DOCUMENT_BLANK, "");
+        document_leave(document);
+    }
+    document_leave(document);
+    document_enter(document, DOCUMENT_FIELDS, NULL, NULL);
+    document_field(document, DOCUMENT_LONG, "What was done otherwise than it stands here, and who allowed it", NULL);
+    document_field(document, DOCUMENT_LONG, "Signed, day", NULL);
+    document_leave(document);
+}
+
+/* ---- how the numbers came about ---- */
+
+static void add_list(Sheet *sheet, const char *heading, const char *const *lines, uint32_t count)
+{
+    if (count == 0) {
+        return;
+    }
+    document_heading(sheet->document, 2, heading);
+    document_enter(sheet->document, DOCUMENT_LIST, NULL, NULL);
+    for (uint32_t i = 0; i < count; i++) {
+        document_add(sheet->document, DOCUMENT_ITEM, NULL, lines[i]);
+    }
+    document_leave(sheet->document);
+}
+
+static void add_figures(Sheet *sheet)
+{
+    Document *document = sheet->document;
+    document_heading(document, 2, "Figures");
+    document_enter(document, DOCUMENT_TABLE, NULL, "Figures of the paper and the batch");
+    document_enter(document, DOCUMENT_HEAD, NULL, NULL);
+    document_cell(document, 0, "figure");
+    document_cell(document, DOCUMENT_NUMBER, "worked out");
+    document_cell(document, DOCUMENT_NUMBER, "may lie between");
+    document_leave(document);
+    for (uint32_t i = 0; i < sheet->outcome->figure_count; i++) {
+        const NamedQuantity *figure = &sheet->outcome->figures[i];
+        if (figure->of != NULL || !figure->quantity.told) {
+            continue;
+        }
+        document_enter(document, DOCUMENT_ROW, NULL, NULL);
+        document_cell(document, DOCUMENT_ROW_HEAD, figure->name);
+        document_cell(document, DOCUMENT_NUMBER, figure->quantity.shown);
+        document_cell(document, DOCUMENT_NUMBER, figure->quantity.has_band ? figure->quantity.band_shown : "");
+        document_leave(document);
+    }
+    document_leave(document);
+}
+
+static void add_grounds(Sheet *sheet)
+{
+    const Outcome *outcome = sheet->outcome;
+    Document *document = sheet->document;
+    document_enter(document, DOCUMENT_PART, NULL, arena_print(sheet->arena, "%s, what it rests on", name_of(sheet)));
+    add_head(sheet, "what it rests on");
+    add_figures(sheet);
+    add_list(sheet, "Claims asked for, not judged by this version", outcome->claims, outcome->claim_count);
+    add_list(sheet, "Changed from stdlib by the script", outcome->replaced, outcome->replaced_count);
+    add_list(sheet, "Taken from stdlib, as nothing else was told", outcome->defaults, outcome->default_count);
+    add_list(sheet, "Common practice or from memory, not from a source", outcome->by_practice, outcome->practice_count);
+    document_leave(document);
+}
+
+/* ---- the parts ---- */
+
+static void add_notes(Sheet *sheet)
+{
+    for (uint32_t i = 0; i < sheet->outcome->note_count; i++) {
+        document_add(sheet->document, DOCUMENT_PARAGRAPH, NULL, sheet->outcome->notes[i]);
+    }
+}
+
+static void add_parcel(Sheet *sheet, const char *part)
+{
+    Document *document = sheet->document;
+    document_enter(document, DOCUMENT_PART, NULL, arena_print(sheet->arena, "%s, %s", name_of(sheet), part));
+    add_head(sheet, part);
+    add_deference(sheet);
+    add_notes(sheet);
+    add_weighing(sheet, true);
+    add_steps(sheet, true);
+    add_vat_log(sheet);
+    document_leave(document);
+}
+
+static void add_shared(Sheet *sheet)
+{
+    Document *document = sheet->document;
+    document_enter(document, DOCUMENT_PART, NULL, arena_print(sheet->arena, "%s, after forming", name_of(sheet)));
+    add_head(sheet, "after forming");
+    add_deference(sheet);
+    add_weighing(sheet, false);
+    add_steps(sheet, false);
+    add_reconciliation(sheet);
+    document_leave(document);
+}
+
+void batch_sheet_add(Document *document, const BatchSheet *told)
+{
+    Sheet sheet = {document, document->arena, told, told->outcome};
+    double parcels = told->outcome->parcels;
+    if (parcels <= PARCEL_PAGES) {
+        for (double i = 1; i <= parcels; i++) {
+            add_parcel(&sheet, arena_print(document->arena, "parcel %.0f of %.0f", i, parcels));
+        }
+    } else {
+        add_parcel(&sheet, arena_print(document->arena, "parcel ___ of %.0f, all alike", parcels));
+    }
+    add_shared(&sheet);
+    add_grounds(&sheet);
+}

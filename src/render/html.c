@@ -1,0 +1,271 @@
+/* The HTML back end. Black on white, legible when photocopied and wet; no step
+ * is split over two pages, and a table's head is repeated. */
+#include "render/html.h"
+
+#include "render/words.h"
+
+#include <stdio.h>
+#include <string.h>
+
+typedef struct Page {
+    Text *out;
+    Text clean;
+    unsigned tables;
+} Page;
+
+static void escaped(Page *page, const char *text)
+{
+    text_clear(&page->clean);
+    words_clean(&page->clean, text == NULL ? "" : text);
+    for (const char *at = page->clean.at == NULL ? "" : page->clean.at; *at != 0; at++) {
+        switch (*at) {
+        case '&': text_put(page->out, "&amp;"); break;
+        case '<': text_put(page->out, "&lt;"); break;
+        case '>': text_put(page->out, "&gt;"); break;
+        case '"': text_put(page->out, "&quot;"); break;
+        case ' ':
+            text_put(page->out, words_glued(page->clean.at, (size_t)(at - page->clean.at)) ? "\xC2\xA0" : " ");
+            break;
+        default: text_char(page->out, *at);
+        }
+    }
+}
+
+static void element(Page *page, const char *open, const char *text, const char *close)
+{
+    text_put(page->out, open);
+    escaped(page, text);
+    text_put(page->out, close);
+}
+
+static const char style[] =
+    "html{font:11pt/1.35 Georgia,'Times New Roman',serif;color:#000;background:#fff}\n"
+    "body{margin:0 auto;max-width:52em;padding:0 1em}\n"
+    "h1{font-size:1.35em;margin:.6em 0 .4em;border-bottom:3px solid #000}\n"
+    "h2{font-size:1.12em;margin:1em 0 .35em;border-bottom:1px solid #000}\n"
+    "h3{font-size:1em;font-weight:normal;margin:0;display:inline}\n"
+    "section.part{border-top:4px double #000;margin-top:2em}\n"
+    ".keep{margin:.55em 0;padding:.25em 0 .3em;border-top:1px solid #999;break-inside:avoid}\n"
+    ".keep p{margin:.2em 0 .2em 3.4em}\n"
+    ".tick{display:flex;gap:.6em;align-items:baseline}\n"
+    ".box{flex:none;width:.95em;height:.95em;border:1.5px solid #000;display:inline-block;vertical-align:-.1em}\n"
+    ".number{flex:none;font-weight:bold;min-width:1.4em;text-align:right}\n"
+    ".note{font-size:.92em;font-style:italic;margin:.3em 0}\n"
+    ".caution{border:2px solid #000;padding:.2em .5em;margin:.3em 0;break-inside:avoid}\n"
+    ".caution b{text-transform:uppercase;letter-spacing:.04em}\n"
+    ".hold{border:3px double #000;padding:.3em .6em;margin:.4em 0 .3em 3.4em;break-inside:avoid}\n"
+    ".fields{margin:.3em 0 .2em 3.4em;padding:0;list-style:none}\n"
+    ".fields li{display:flex;gap:.5em;align-items:baseline;margin:.3em 0}\n"
+    ".blank{flex:1 1 6em;max-width:11em;min-width:4em;border-bottom:1px solid #000;height:1.15em}\n"
+    ".long .blank{max-width:none}\n"
+    ".expected{white-space:nowrap}\n"
+    "dl.pairs{display:grid;grid-template-columns:max-content 1fr;gap:.1em 1em;margin:.4em 0}\n"
+    "dl.pairs dt{font-weight:bold}dl.pairs dd{margin:0}\n"
+    ".scroll{overflow-x:auto}\n"
+    "table{border-collapse:collapse;width:100%;margin:.4em 0;font-size:.95em}\n"
+    "caption{text-align:left;font-style:italic;padding-bottom:.2em}\n"
+    "th,td{border:1px solid #000;padding:.2em .45em;text-align:left;vertical-align:top}\n"
+    "th[scope=row]{font-weight:normal}\n"
+    ".n{text-align:right;white-space:nowrap}.s{font-weight:bold;font-size:1.08em}\n"
+    "td.b{height:1.5em;min-width:3em}\n"
+    "tr.below td{border-top:none}\n"
+    "tr.below ul{margin:.1em 0;display:flex;flex-wrap:wrap;gap:.2em 1em}\n"
+    "tr.below li{flex:1 1 8em}\n"
+    "thead{display:table-header-group}tr{break-inside:avoid}\n"
+    "@media print{body{max-width:none;padding:0}section.part{border-top:none;margin-top:0}"
+    "section.part+section.part{break-before:page}.scroll{overflow:visible}h1,h2{break-after:avoid}}\n";
+
+static void head(Page *page, const Document *document, const char *size)
+{
+    text_put(page->out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+                        "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
+    element(page, "<title>", document->root->text, "</title>\n<style>\n");
+    text_put(page->out, style);
+    text_print(page->out, "@page{size:%s;margin:14mm 13mm 16mm;"
+               "@bottom-right{content:\"page \" counter(page) \" of \" counter(pages);font:9pt Georgia,serif}}\n",
+               strcmp(size, "letter") == 0 ? "letter" : "A4");
+}
+
+/* Each part is a kind of page of its own, so that every page says which part it is of. */
+static void part_styles(Page *page, const Document *document)
+{
+    unsigned number = 0;
+    for (const DocumentNode *part = document->root->first; part != NULL; part = part->next) {
+        if (part->form != DOCUMENT_PART) {
+            continue;
+        }
+        text_print(page->out, "@page part%u{@bottom-left{content:\"", ++number);
+        text_clear(&page->clean);
+        words_clean(&page->clean, part->text);
+        for (const char *at = page->clean.at == NULL ? "" : page->clean.at; *at != 0; at++) {
+            if (*at == '"' || *at == '\\' || *at == '<') {
+                text_print(page->out, "\\%x ", (unsigned)*at);
+            } else {
+                text_char(page->out, *at);
+            }
+        }
+        text_print(page->out, "\";font:9pt Georgia,serif}}\n#part%u{page:part%u}\n", number, number);
+    }
+}
+
+static void cell(Page *page, const DocumentNode *node, bool in_head)
+{
+    bool row_head = (node->marks & DOCUMENT_ROW_HEAD) != 0;
+    const char *tag = in_head || row_head ? "th" : "td";
+    text_print(page->out, "<%s%s", tag, in_head ? " scope=\"col\"" : row_head ? " scope=\"row\"" : "");
+    bool number = (node->marks & DOCUMENT_NUMBER) != 0, strong = (node->marks & DOCUMENT_STRONG) != 0;
+    if (number || strong || (node->marks & DOCUMENT_BLANK) != 0) {
+        text_print(page->out, " class=\"%s%s%s\"", number ? "n" : "", strong ? " s" : "", (node->marks & DOCUMENT_BLANK) != 0 ? "b" : "");
+    }
+    text_char(page->out, '>');
+    if ((node->marks & DOCUMENT_TICK_BOX) != 0) {
+        text_put(page->out, "<span class=\"box\" role=\"img\" aria-label=\"to tick\"></span>");
+    }
+    escaped(page, node->text);
+    text_print(page->out, "</%s>", tag);
+}
+
+static void field(Page *page, const DocumentNode *node)
+{
+    text_print(page->out, "<li%s><span>", (node->marks & DOCUMENT_LONG) != 0 ? " class=\"long\"" : "");
+    escaped(page, node->label);
+    text_put(page->out, "</span>");
+    if (node->text != NULL && *node->text != 0) {
+        element(page, " <span class=\"expected\">(", node->text, ")</span>");
+    }
+    text_put(page->out, "<span class=\"blank\"></span></li>\n");
+}
+
+static unsigned cells_of(const DocumentNode *row)
+{
+    unsigned count = 0;
+    for (const DocumentNode *node = row->first; node != NULL; node = node->next) {
+        count += node->form == DOCUMENT_CELL;
+    }
+    return count;
+}
+
+static void row(Page *page, const DocumentNode *node)
+{
+    bool in_head = node->form == DOCUMENT_HEAD;
+    text_put(page->out, "<tr>");
+    for (const DocumentNode *inner = node->first; inner != NULL; inner = inner->next) {
+        if (inner->form == DOCUMENT_CELL) {
+            cell(page, inner, in_head);
+        }
+    }
+    text_put(page->out, "</tr>\n");
+    for (const DocumentNode *inner = node->first; inner != NULL; inner = inner->next) {
+        if (inner->form != DOCUMENT_FIELDS) {
+            continue;
+        }
+        text_print(page->out, "<tr class=\"below\"><td colspan=\"%u\"><ul class=\"fields\">\n", cells_of(node));
+        for (const DocumentNode *at = inner->first; at != NULL; at = at->next) {
+            field(page, at);
+        }
+        text_put(page->out, "</ul></td></tr>\n");
+    }
+}
+
+static void table(Page *page, const DocumentNode *node)
+{
+    text_put(page->out, "<div class=\"scroll\"><table>\n");
+    element(page, "<caption>", node->text, "</caption>\n");
+    bool body = false;
+    for (const DocumentNode *at = node->first; at != NULL; at = at->next) {
+        if (at->form == DOCUMENT_HEAD) {
+            text_put(page->out, "<thead>\n");
+            row(page, at);
+            text_put(page->out, "</thead>\n");
+            continue;
+        }
+        text_put(page->out, body ? "" : "<tbody>\n");
+        body = true;
+        row(page, at);
+    }
+    text_put(page->out, body ? "</tbody>\n</table></div>\n" : "</table></div>\n");
+}
+
+static void enter(Page *page, const DocumentNode *node, unsigned *parts)
+{
+    switch (node->form) {
+    case DOCUMENT_PART:
+        text_print(page->out, "<section class=\"part\" id=\"part%u\">\n", ++*parts);
+        break;
+    case DOCUMENT_KEEP: text_put(page->out, "<div class=\"keep\">\n"); break;
+    case DOCUMENT_LIST: text_put(page->out, "<ul>\n"); break;
+    case DOCUMENT_PAIRS: text_put(page->out, "<dl class=\"pairs\">\n"); break;
+    case DOCUMENT_FIELDS: text_put(page->out, "<ul class=\"fields\">\n"); break;
+    case DOCUMENT_HOLD:
+        element(page, "<div class=\"hold\"><b>", node->label, "</b> ");
+        escaped(page, node->text);
+        text_put(page->out, "\n<ul class=\"fields\">\n");
+        break;
+    case DOCUMENT_TABLE: table(page, node); break;
+    case DOCUMENT_HEADING:
+        text_print(page->out, "<h%u>", node->level);
+        escaped(page, node->text);
+        text_print(page->out, "</h%u>\n", node->level);
+        break;
+    case DOCUMENT_PARAGRAPH: element(page, "<p>", node->text, "</p>\n"); break;
+    case DOCUMENT_NOTE: element(page, "<p class=\"note\">", node->text, "</p>\n"); break;
+    case DOCUMENT_ITEM: element(page, "<li>", node->text, "</li>\n"); break;
+    case DOCUMENT_PAIR:
+        element(page, "<dt>", node->label, "</dt>");
+        element(page, "<dd>", node->text, "</dd>\n");
+        break;
+    case DOCUMENT_TICK:
+        element(page, "<div class=\"tick\"><span class=\"box\" role=\"img\" aria-label=\"to tick\"></span><span class=\"number\">",
+                node->label, ".</span>");
+        element(page, node->level > 0 ? "<h3>" : "<p>", node->text, node->level > 0 ? "</h3></div>\n" : "</p></div>\n");
+        break;
+    case DOCUMENT_FIELD: field(page, node); break;
+    case DOCUMENT_CAUTION:
+        element(page, "<p class=\"caution\"><b>", node->label, "</b>: ");
+        escaped(page, node->text);
+        if (node->hint != NULL && *node->hint != 0) {
+            element(page, " <b>Wear</b>: ", node->hint, "");
+        }
+        text_put(page->out, "</p>\n");
+        break;
+    default: break;
+    }
+}
+
+static void leave(Page *page, const DocumentNode *node)
+{
+    switch (node->form) {
+    case DOCUMENT_PART: text_put(page->out, "</section>\n"); break;
+    case DOCUMENT_KEEP: text_put(page->out, "</div>\n"); break;
+    case DOCUMENT_LIST: case DOCUMENT_FIELDS: text_put(page->out, "</ul>\n"); break;
+    case DOCUMENT_PAIRS: text_put(page->out, "</dl>\n"); break;
+    case DOCUMENT_HOLD: text_put(page->out, "</ul></div>\n"); break;
+    default: break;
+    }
+}
+
+void render_html(Text *out, const Document *document, const char *size)
+{
+    Page page = {.out = out};
+    text_open(&page.clean, out->memory);
+    head(&page, document, size);
+    part_styles(&page, document);
+    text_put(out, "</style>\n</head>\n<body>\n<main>\n");
+    unsigned parts = 0;
+    const DocumentNode *table_at = NULL;
+    DocumentWalk walk = {.root = document->root};
+    while (document_next(&walk)) {
+        if (table_at != NULL) { /* a table is written whole, when it is entered */
+            table_at = walk.node == table_at && !walk.entering ? NULL : table_at;
+            continue;
+        }
+        if (!walk.entering) {
+            leave(&page, walk.node);
+            continue;
+        }
+        enter(&page, walk.node, &parts);
+        table_at = walk.node->form == DOCUMENT_TABLE ? walk.node : NULL;
+    }
+    text_put(out, "</main>\n</body>\n</html>\n");
+    text_close(&page.clean);
+}

@@ -94,7 +94,7 @@ bench:
 	@tests/bench/bench.sh
 
 fuzz:
-	@.ci/packages test
+	@.ci/packages fuzz
 	@$(MAKE) --no-print-directory $(BUILD)/tests/fuzz
 	@mkdir -p $(BUILD)/fuzz
 	$(BUILD)/tests/fuzz -max_len=4000 -rss_limit_mb=2000 $(BUILD)/fuzz tests/fuzz/corpus
@@ -111,7 +111,7 @@ clean:
 
 # ---- test programs: the library once more, under the sanitizers ----
 
-CHECKED     := -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
+CHECKED     := -O1 -g -DWATERLEAF_STRESS -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
 CHECKED_OBJ := $(LIB_SRC:src/%.c=$(BUILD)/checked/%.o) $(BUILD)/checked/gen/lexer.o $(BUILD)/checked/gen/parser.o
 UNIT_TESTS  := $(patsubst tests/unit/%.c,$(BUILD)/tests/unit/%,$(wildcard tests/unit/test_*.c))
 WHOLE_TESTS := $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/golden/*.c tests/messages/*.c tests/properties/*.c \

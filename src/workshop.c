@@ -9,6 +9,7 @@
 #include "reckoning/why.h"
 
 #include "base/files.h"
+#include "base/limits.h"
 
 #include <stdarg.h>
 #include <stdlib.h>
@@ -252,6 +253,9 @@ static WaterleafAnswer check_stage(Workshop *workshop, void *with)
         for (uint32_t i = 0; i < count; i++) {
             variant_begin(run, paper, i);
             solve_here(workshop);
+            if (run->evaluations > LIMIT_EVALUATIONS) {
+                break; /* the other variants would take as long */
+            }
         }
     }
     for (uint32_t batch = workshop->library_batches; batch < world->batches.count; batch++) {
@@ -460,9 +464,18 @@ static WaterleafAnswer no_such_name(Workshop *workshop, const char *name)
 {
     if (name == NULL) {
         workshop_say_trouble(workshop, "There is no paper and no batch in this script that can be worked out.");
-    } else {
-        workshop_say_trouble(workshop, "There is no batch, paper or variant called %.200s in this script.", name);
+        return WATERLEAF_NO_NAME;
     }
+    TextNearest search = {.to = name};
+    for (uint32_t i = 0, count = work_count(workshop); i < count; i++) {
+        Work work = work_at(workshop, i);
+        const World *world = &workshop->world;
+        Name known = work.batch != 0 ? world->batches.at[work.batch].name : world->things.at[world->papers.at[work.paper].thing].name;
+        text_nearest(&search, world_text(world, known));
+    }
+    workshop_say_trouble(workshop, "There is no batch, paper or variant called %.200s in this script.%s%.200s%s", name,
+                         search.nearest == NULL ? "" : " Did you mean ", search.nearest == NULL ? "" : search.nearest,
+                         search.nearest == NULL ? "" : "?");
     return WATERLEAF_NO_NAME;
 }
 
@@ -495,6 +508,22 @@ WaterleafAnswer workshop_work_out(Workshop *workshop, const char *name, double s
     return guarded(workshop, work_out_stage, &wanted);
 }
 
+static WaterleafAnswer no_such_figure(Workshop *workshop, const char *name)
+{
+    const World *world = &workshop->world;
+    TextNearest search = {.to = name};
+    for (uint32_t i = 1; i < world->figures.count; i++) {
+        text_nearest(&search, world_text(world, world->figures.at[i].name));
+    }
+    for (uint32_t i = 0; i < world->given.count; i++) {
+        text_nearest(&search, world_text(world, world->given.at[i]));
+    }
+    workshop_say_trouble(workshop, "There is no figure called %.200s here.%s%.200s%s", name,
+                         search.nearest == NULL ? "" : " Did you mean ", search.nearest == NULL ? "" : search.nearest,
+                         search.nearest == NULL ? "" : "?");
+    return WATERLEAF_NO_NAME;
+}
+
 static WaterleafAnswer why_stage(Workshop *workshop, void *with)
 {
     const Wanted *wanted = with;
@@ -510,8 +539,7 @@ static WaterleafAnswer why_stage(Workshop *workshop, void *with)
     }
     text_clear(&workshop->why);
     if (!why_figure(&workshop->run, wanted->figure, wanted->depth, &workshop->why)) {
-        workshop_say_trouble(workshop, "There is no figure called %.200s here.", wanted->figure);
-        return WATERLEAF_NO_NAME;
+        return no_such_figure(workshop, wanted->figure);
     }
     *wanted->text = workshop->why.at;
     return WATERLEAF_FINE;

@@ -192,12 +192,6 @@ static void use_all(Workshop *workshop, uint32_t source, const char *path, const
     workshop->way.count--;
 }
 
-void workshop_load_text(Workshop *workshop, const char *name, const char *text, size_t length, uint32_t *source)
-{
-    *source = parse(workshop, name, text, length, false);
-    use_all(workshop, *source, name, name);
-}
-
 /* The longest part of PATH that leads to the root. */
 static void find_prefix(Workshop *workshop, const char *path)
 {
@@ -214,6 +208,15 @@ static void find_prefix(Workshop *workshop, const char *path)
         }
         slash = *slash == '/' && slash > path ? slash : NULL;
     }
+}
+
+void workshop_load_text(Workshop *workshop, const char *name, const char *text, size_t length, uint32_t *source)
+{
+    workshop->root = root_for(workshop, folder_of(workshop, name));
+    find_prefix(workshop, name);
+    *source = parse(workshop, name, text, length, false);
+    const char *real = files_real_path(&workshop->memory, name);
+    use_all(workshop, *source, name, real == NULL ? name : real);
 }
 
 WaterleafAnswer workshop_load(Workshop *workshop, const char *path, uint32_t *source)

@@ -64,8 +64,9 @@ static inline bool amounts_of(void *with, Workshop *workshop, const Outcome *out
     Amounts *amounts = with;
     char work[512];
     int length = snprintf(work, sizeof work, "%s %s", outcome->paper, outcome->batch ? outcome->batch : "");
-    for (uint32_t i = 0; i < outcome->choice_count && length > 0 && (size_t)length < sizeof work; i++)
-        length += snprintf(work + length, sizeof work - (size_t)length, " %s", outcome->choices[i].name);
+    for (uint32_t i = 0; outcome->batch == NULL && i < outcome->choice_count && length > 0 && (size_t)length < sizeof work; i++)
+        length += snprintf(work + length, sizeof work - (size_t)length, " %s=%s", outcome->choices[i].name,
+                           outcome->choices[i].value);
     amounts_number(amounts, work, "good", outcome->sheets_good);
     amounts_number(amounts, work, "formed", outcome->sheets_formed);
     amounts_number(amounts, work, "parcels", outcome->parcels);

@@ -149,3 +149,20 @@ unsigned text_distance(const char *one, size_t one_length, const char *other, si
     }
     return least(rows[from.length % 3][to.length], most + 1);
 }
+
+void text_nearest(TextNearest *search, const char *known)
+{
+    size_t length = strlen(search->to), known_length = strlen(known);
+    unsigned most = length < 4 ? 1 : length < 8 ? 2 : 3;
+    if (search->nearest != NULL) {
+        if (search->distance == 0) {
+            return;
+        }
+        most = search->distance - 1;
+    }
+    unsigned distance = text_distance(search->to, length, known, known_length, most);
+    if (distance <= most) {
+        search->nearest = known;
+        search->distance = distance;
+    }
+}

@@ -35,4 +35,9 @@ size_t utf8_columns(const char *bytes, size_t length);
  * words, by code point, stopping at MOST + 1. Case differences cost nothing. */
 unsigned text_distance(const char *one, size_t one_length, const char *other, size_t other_length, unsigned most);
 
+/* The nearest of some words to one that is not known: `{.to = word}`, then each that is known. NEAREST is
+ * NULL while none is near enough to be meant. */
+typedef struct TextNearest { const char *to, *nearest; unsigned distance; } TextNearest;
+void text_nearest(TextNearest *search, const char *known);
+
 #endif

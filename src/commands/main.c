@@ -21,7 +21,7 @@ static const Command commands[] = {
     {"write", command_write, "batch-sheet FILE [NAME]", "the batch sheet, to print or to read",
      "With --as text or html. Written to standard output, or with -o OUT to a file, whole or not at all.\n"},
     {"why", command_why, "FILE NAME FIGURE | MESSAGE", "how a figure came about, or what a message means",
-     "A figure of one material is asked for as \"weigh-out of chalk\". --depth N stops after N parts within parts.\n"},
+     "A figure of one material is asked for as \"weigh-out of MATERIAL\". --depth N stops after N parts within parts.\n"},
     {"list", command_list, "units|kinds|materials|steps|figures|messages [WORD]", "what there is",
      "With WORD only those whose name or first line holds it.\n"},
 };
@@ -74,17 +74,12 @@ static const Command *command_named(const char *name)
 
 static int unknown_command(const char *name)
 {
-    const char *nearest = "";
-    unsigned most = 2;
+    TextNearest search = {.to = name};
     for (int i = 0; i < COMMANDS; i++) {
-        unsigned distance = text_distance(name, strlen(name), commands[i].name, strlen(commands[i].name), most);
-        if (distance <= most) {
-            nearest = commands[i].name;
-            most = distance == 0 ? 0 : distance - 1;
-        }
+        text_nearest(&search, commands[i].name);
     }
-    return *nearest != 0 ? command_trouble("There is no command called %s. Did you mean %s?", name, nearest)
-                         : command_trouble("There is no command called %s. waterleaf --help lists them.", name);
+    return search.nearest != NULL ? command_trouble("There is no command called %s. Did you mean %s?", name, search.nearest)
+                                  : command_trouble("There is no command called %s. waterleaf --help lists them.", name);
 }
 
 static bool read_number(const char *text, double most, double *number)

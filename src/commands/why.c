@@ -8,7 +8,12 @@ static int why_message(const Options *options, const char *name)
 {
     MessageName id = message_named(name);
     if (id == MESSAGE_NAMES) {
-        return command_trouble("There is no message called %s. waterleaf list messages lists them.", name);
+        TextNearest search = {.to = name};
+        for (int i = 0; i < MESSAGE_NAMES; i++) {
+            text_nearest(&search, message_kinds[i].name);
+        }
+        return search.nearest != NULL ? command_trouble("There is no message called %s. Did you mean %s?", name, search.nearest)
+                                      : command_trouble("There is no message called %s. waterleaf list messages lists them.", name);
     }
     const MessageKind *kind = &message_kinds[id];
     static const char *const severities[] = {"note", "warning", "error"};

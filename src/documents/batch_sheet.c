@@ -5,7 +5,11 @@
 #include <math.h>
 #include <string.h>
 
-enum { PARCEL_PAGES = 12 }; /* beyond, one page stands for all: they are equal */
+enum {
+    PARCEL_PAGES = 12, /* beyond, one page stands for all: they are equal */
+    LOAD_FIELDS = 12,  /* the same for the loads of a beating */
+    LOG_LINES = 8, MOST_LOG_LINES = 20
+};
 
 typedef struct Sheet {
     Document *document;
@@ -19,12 +23,37 @@ static const char *name_of(const Sheet *sheet)
     return sheet->outcome->batch != NULL ? sheet->outcome->batch : sheet->outcome->title;
 }
 
-static void pair_count(Sheet *sheet, const char *label, double count)
+/* Hours as people say them. */
+static const char *span_of(const Sheet *sheet, double hours)
 {
-    document_pair(sheet->document, label, arena_print(sheet->arena, "%.0f", count));
+    if (hours >= 48) {
+        return arena_print(sheet->arena, "%.3g days", hours / 24);
+    }
+    double minutes = ceil(hours * 60 - 0.001), whole = floor(minutes / 60);
+    minutes -= 60 * whole;
+    return whole == 0 ? arena_print(sheet->arena, "%.0f min", minutes)
+        : minutes == 0 ? arena_print(sheet->arena, "%.0f h", whole) : arena_print(sheet->arena, "%.0f h %.0f min", whole, minutes);
+}
+
+static void add_caution(Sheet *sheet, const Caution *caution)
+{
+    document_add(sheet->document, DOCUMENT_CAUTION, caution->signal == NULL ? "caution" : caution->signal, caution->says)->hint = caution->wear;
 }
 
 /* ---- the head ---- */
+
+static void add_order(Sheet *sheet)
+{
+    const Outcome *outcome = sheet->outcome;
+    Document *document = sheet->document;
+    document_pair(document, "good sheets wanted",
+                  arena_print(sheet->arena, "%.0f, with an assurance of %.4g %%%s", outcome->sheets_good, 100 * outcome->sure,
+                              outcome->sure_is_practice ? " (common practice: nobody told it)" : ""));
+    document_pair(document, "sheets to form, in all", arena_print(sheet->arena, "%.0f", outcome->sheets_formed));
+    if (outcome->parcels > 1) {
+        document_pair(document, "parcels", arena_print(sheet->arena, "%.0f, each of %.0f sheets", outcome->parcels, outcome->sheets_of_parcel));
+    }
+}
 
 static void add_head(Sheet *sheet, const char *part)
 {
@@ -32,20 +61,14 @@ static void add_head(Sheet *sheet, const char *part)
     Document *document = sheet->document;
     document_heading(document, 1, arena_print(sheet->arena, "Batch sheet %s: %s", name_of(sheet), part));
     document_enter(document, DOCUMENT_PAIRS, NULL, NULL);
-    document_pair(document, "Paper", outcome->title);
-    document_pair(document, "Mill", outcome->mill == NULL ? "none told: worked out without equipment" : outcome->mill);
-    document_pair(document, "Day", outcome->start == NULL ? "not told" : outcome->start);
-    const char *sure = arena_print(sheet->arena, "%.0f, with an assurance of %.0f %%%s", outcome->sheets_good, 100 * outcome->sure,
-                                   outcome->sure_is_practice ? " (common practice: nobody told it)" : "");
-    document_pair(document, "Good sheets wanted", sure);
-    pair_count(sheet, "Sheets to form, in all", outcome->sheets_formed);
-    if (outcome->parcels > 1) {
-        document_pair(document, "Parcels", arena_print(sheet->arena, "%.0f, each of %.0f sheets", outcome->parcels, outcome->sheets_of_parcel));
-    }
+    document_pair(document, "paper", outcome->title);
+    document_pair(document, "mill", outcome->mill == NULL ? "none told: worked out without equipment" : outcome->mill);
+    document_pair(document, "start", outcome->start == NULL ? "not told" : outcome->start);
+    add_order(sheet);
     for (uint32_t i = 0; i < outcome->fact_count; i++) {
         document_pair(document, outcome->facts[i].name, outcome->facts[i].text);
     }
-    document_pair(document, "Worked out from", arena_print(sheet->arena, "%s, edition 1, stdlib %s", sheet->told->script, sheet->told->stdlib));
+    document_pair(document, "worked out from", arena_print(sheet->arena, "%s, edition 1, stdlib %s", sheet->told->script, sheet->told->stdlib));
     document_leave(document);
 }
 
@@ -53,8 +76,7 @@ static void add_deference(Sheet *sheet)
 {
     Document *document = sheet->document;
     for (uint32_t i = 0; i < sheet->outcome->general_count; i++) {
-        const Caution *caution = &sheet->outcome->general[i];
-        document_add(document, DOCUMENT_CAUTION, caution->signal == NULL ? "caution" : caution->signal, caution->says)->hint = caution->wear;
+        add_caution(sheet, &sheet->outcome->general[i]);
     }
     document_add(document, DOCUMENT_NOTE, NULL,
                  "The supplier's safety data sheet, local codes and licensed practice come first, before anything on this sheet. "
@@ -62,6 +84,25 @@ static void add_deference(Sheet *sheet)
 }
 
 /* ---- what to weigh ---- */
+
+/* What is written beside a material: what was found, and what was weighed then, load by load. */
+static void add_weighed(Sheet *sheet, const WeighLine *line)
+{
+    Document *document = sheet->document;
+    document_enter(document, DOCUMENT_FIELDS, NULL, NULL)->marks = DOCUMENT_IN_LINE;
+    document_field(document, 0, "moisture found", NULL);
+    bool by_load = line->loads > 1 && line->loads <= LOAD_FIELDS;
+    for (double load = 1; by_load && load <= line->loads; load++) {
+        document_field(document, 0, arena_print(sheet->arena, "load %.0f weighed", load), NULL);
+    }
+    if (!by_load) {
+        document_field(document, 0, "weighed", NULL);
+    }
+    document_field(document, 0, "lot", NULL);
+    document_field(document, 0, "expiry", NULL);
+    document_field(document, 0, "by", NULL);
+    document_leave(document);
+}
 
 static void weigh_row(Sheet *sheet, const WeighLine *line, bool loads)
 {
@@ -77,12 +118,7 @@ static void weigh_row(Sheet *sheet, const WeighLine *line, bool loads)
         document_cell(document, DOCUMENT_NUMBER | DOCUMENT_STRONG,
                       line->loads > 0 ? arena_print(sheet->arena, "%.0f × %s", line->loads, line->weigh_out_of_load.shown) : "");
     }
-    document_enter(document, DOCUMENT_FIELDS, NULL, NULL)->marks = DOCUMENT_IN_LINE;
-    document_field(document, 0, "moisture found", NULL);
-    document_field(document, 0, "weighed", NULL);
-    document_field(document, 0, "lot, expiry", NULL);
-    document_field(document, 0, "by", NULL);
-    document_leave(document);
+    add_weighed(sheet, line);
     document_leave(document);
 }
 
@@ -157,23 +193,23 @@ static void add_step(Sheet *sheet, const StepOutcome *step)
     Document *document = sheet->document;
     document_enter(document, DOCUMENT_KEEP, NULL, NULL);
     for (uint32_t i = 0; i < step->caution_count; i++) {
-        const Caution *caution = &step->cautions[i];
-        document_add(document, DOCUMENT_CAUTION, caution->signal == NULL ? "caution" : caution->signal, caution->says)->hint = caution->wear;
+        add_caution(sheet, &step->cautions[i]);
     }
-    const char *first = step->tell_count > 0 ? step->tells[0] : step->step;
-    document_add(document, DOCUMENT_TICK, arena_print(sheet->arena, "%u", step->number),
-                 arena_print(sheet->arena, "%s. %s", step->step, first))->level = 3;
+    DocumentNode *tick = document_add(document, DOCUMENT_TICK, arena_print(sheet->arena, "%u", step->number), step->step);
+    tick->level = 3;
+    tick->hint = step->tell_count > 0 ? step->tells[0] : NULL;
     for (uint32_t i = 1; i < step->tell_count; i++) {
         document_add(document, DOCUMENT_PARAGRAPH, NULL, step->tells[i]);
     }
-    double hours = step->ends - step->begins;
-    if (hours > 0) {
-        const char *takes = hours >= 48 ? arena_print(sheet->arena, "Takes about %.3g days.", hours / 24)
-            : hours >= 1 ? arena_print(sheet->arena, "Takes about %.3g hours.", hours)
-                         : arena_print(sheet->arena, "Takes about %.0f minutes.", ceil(hours * 60));
-        document_add(document, DOCUMENT_NOTE, NULL, takes);
+    if (step->ends > step->begins) {
+        document_add(document, DOCUMENT_NOTE, NULL, arena_print(sheet->arena, "Takes about %s.", span_of(sheet, step->ends - step->begins)));
     }
     add_readings(sheet, step);
+    document_enter(document, DOCUMENT_FIELDS, NULL, NULL)->marks = DOCUMENT_IN_LINE;
+    document_field(document, 0, "begun, day and hour", NULL);
+    document_field(document, 0, "ended", NULL);
+    document_field(document, 0, "by", NULL);
+    document_leave(document);
     document_leave(document);
 }
 
@@ -212,6 +248,19 @@ static void add_grid(Sheet *sheet, const char *caption, const char *const *heads
     document_leave(document);
 }
 
+/* A line for the start and for each hour of the forming, which is a parcel's last step. */
+static uint32_t log_lines(const Outcome *outcome)
+{
+    double hours = 0;
+    for (uint32_t i = 0; i < outcome->step_count; i++) {
+        if (outcome->steps[i].of_parcel) {
+            hours = outcome->steps[i].ends - outcome->steps[i].begins;
+        }
+    }
+    double lines = ceil(hours) + 2;
+    return lines > MOST_LOG_LINES ? MOST_LOG_LINES : lines > LOG_LINES ? (uint32_t)lines : LOG_LINES;
+}
+
 static void add_vat_log(Sheet *sheet)
 {
     static const char *const heads[] = {"time", "sheet no.", "litres added", "temperature", "trial weight", "by"};
@@ -219,32 +268,41 @@ static void add_vat_log(Sheet *sheet)
     document_add(sheet->document, DOCUMENT_PARAGRAPH, NULL,
                  "A trial sheet before the run and every hour. 2 % light or heavy: change the next top-up by as much. "
                  "5 % light or heavy: stop, stir, and make another trial sheet before going on.");
-    add_grid(sheet, "Log of the vat", heads, 6, 8);
+    add_grid(sheet, "What was added and found", heads, 6, log_lines(sheet->outcome));
 }
 
-static void add_reconciliation(Sheet *sheet)
+static void add_counts(Sheet *sheet)
 {
+    static const char *const counts[] = {"formed", "broke, back to the beater", "to the tub, if sized", "good", "retree", "broken"};
     Document *document = sheet->document;
-    document_heading(document, 2, "What came of it");
-    document_enter(document, DOCUMENT_TABLE, NULL, "Counts");
+    document_enter(document, DOCUMENT_TABLE, NULL, "Sheets counted");
     document_enter(document, DOCUMENT_HEAD, NULL, NULL);
-    document_cell(document, 0, "");
+    document_cell(document, 0, "sheets");
     document_cell(document, DOCUMENT_NUMBER, "worked out");
     document_cell(document, 0, "counted");
+    document_cell(document, 0, "by");
     document_leave(document);
-    static const char *const counts[] = {"formed", "broke, back to the beater", "good", "retree", "broken"};
     for (size_t i = 0; i < sizeof counts / sizeof counts[0]; i++) {
         document_enter(document, DOCUMENT_ROW, NULL, NULL);
         document_cell(document, DOCUMENT_ROW_HEAD, counts[i]);
         document_cell(document, DOCUMENT_NUMBER, i == 0 ? arena_print(sheet->arena, "%.0f", sheet->outcome->sheets_formed)
-                          : i == 2 ? arena_print(sheet->arena, "%.0f wanted", sheet->outcome->sheets_good) : "");
+                          : i == 3 ? arena_print(sheet->arena, "%.0f wanted", sheet->outcome->sheets_good) : "");
+        document_cell(document, DOCUMENT_BLANK, "");
         document_cell(document, DOCUMENT_BLANK, "");
         document_leave(document);
     }
     document_leave(document);
+}
+
+static void add_reconciliation(Sheet *sheet)
+{
+    static const char *const heads[] = {"step", "done otherwise than it stands here", "why", "allowed by"};
+    Document *document = sheet->document;
+    document_heading(document, 2, "What came of it");
+    add_counts(sheet);
+    add_grid(sheet, "What was done otherwise, and who allowed it", heads, 4, 3);
     document_enter(document, DOCUMENT_FIELDS, NULL, NULL);
-    document_field(document, DOCUMENT_LONG, "What was done otherwise than it stands here, and who allowed it", NULL);
-    document_field(document, DOCUMENT_LONG, "Signed, day", NULL);
+    document_field(document, DOCUMENT_LONG, "signed, day", NULL);
     document_leave(document);
 }
 
@@ -338,6 +396,9 @@ static void add_shared(Sheet *sheet)
 void batch_sheet_add(Document *document, const BatchSheet *told)
 {
     Sheet sheet = {document, document->arena, told, told->outcome};
+    if (document->root->first == NULL) {
+        document->root->text = arena_print(document->arena, "Batch sheet %s: %s", name_of(&sheet), told->outcome->title);
+    }
     double parcels = told->outcome->parcels;
     if (parcels <= PARCEL_PAGES) {
         for (double i = 1; i <= parcels; i++) {

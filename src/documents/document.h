@@ -21,7 +21,7 @@ typedef enum DocumentForm {
     DOCUMENT_KEEP,     /* stays on one page */
     DOCUMENT_LIST,     /* of items */
     DOCUMENT_PAIRS,    /* of pairs */
-    DOCUMENT_TABLE,    /* a HEAD, then ROWs. text: its caption */
+    DOCUMENT_TABLE,    /* a HEAD, then ROWs, of at most 12 cells. text: its caption */
     DOCUMENT_HEAD,     /* of cells; repeated where the table goes over to another page */
     DOCUMENT_ROW,      /* of cells; then, if there are any, FIELDS that stand below them and stay with them */
     DOCUMENT_FIELDS,   /* of fields. With DOCUMENT_IN_LINE they stand side by side */
@@ -33,7 +33,7 @@ typedef enum DocumentForm {
     DOCUMENT_ITEM,
     DOCUMENT_PAIR,     /* label, text */
     DOCUMENT_CELL,     /* text; marks say what it is */
-    DOCUMENT_TICK,     /* something done once and ticked. label: its number; text; level where it is a heading as well, else 0 */
+    DOCUMENT_TICK,     /* something done once and ticked. label: its number; text: its name; hint: what to do, or NULL; level of the name as a heading, or 0 */
     DOCUMENT_FIELD,    /* a blank to write into. label: what; text: what is expected, or NULL */
     DOCUMENT_CAUTION   /* label: the signal word; text: what to know; hint: what to wear, or NULL */
 } DocumentForm;

@@ -256,6 +256,8 @@ void declare_scripts(World *world, uint32_t first_source)
     }
     if (lot.steps != world->steps.count || lot.figures != world->figures.count) {
         declare_mark_needed(world);
+    }
+    if (lot.lets != world->lets.count || lot.figures != world->figures.count || world->replaced.count > 0) {
         declare_rings(&lot);
     }
 }

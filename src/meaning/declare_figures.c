@@ -190,7 +190,7 @@ static void settle_figure(World *world, uint32_t id)
     world->figures.at[id].slots = scope.slots;
 }
 
-/* solve X as KIND, so-that FIGURE = AIM */
+/* solve X as KIND[, within SHARE], so-that FIGURE = AIM */
 void declare_solve(World *world, NodeId line)
 {
     NodeId first = line_first(world, line), as = line_behind(world, line, KNOWN_as);
@@ -225,6 +225,7 @@ static void settle_solve(World *world)
     if (world->solve_aim != 0) {
         settle(&scope, world->solve_aim, type);
     }
+    settle(&scope, line_behind(world, world->solve_line, KNOWN_within), 0);
     ShapeId stream = settle_shape(world, KNOWN_stream);
     Type unknown = world->figures.at[world->unknown].type;
     for (FieldId id = stream == 0 ? 0 : world->shapes.at[stream].first; id != 0; id = world->fields.at[id].next) {

@@ -89,7 +89,9 @@ void declare_rings(Lot *lot)
     for (uint32_t i = 0; i < world->lets.count; i++) {
         list_push(world->memory, &rings.let_state, 0);
     }
-    for (uint32_t i = lot->figures; i < world->figures.count; i++) {
+    /* A figure of stdlib may have become part of a ring where something was replaced. */
+    uint32_t first = world->replaced.count > 0 ? 0 : lot->figures;
+    for (uint32_t i = first; i < world->figures.count; i++) {
         enter(&rings, BIND(BOUND_FIGURE, i));
     }
     for (uint32_t i = lot->lets; i < world->lets.count; i++) {

@@ -74,14 +74,14 @@ static Type settle_open_share(Scope *scope, NodeId node, Type want)
 }
 
 /* % on fibre: the one declared kind with that basis, unless the place says which. */
-static Type settle_based_share(Scope *scope, NodeId node, const Unit *unit, Type want)
+static Type settle_based_share(Scope *scope, NodeId node, KindId basis, Type want)
 {
     World *world = scope->world;
-    KindId basis = unit->basis;
     if (TYPE_SORT(want) == TYPE_NUMBER) {
+        bool share = kind_is_share(world, TYPE_INDEX(want));
         const Expansion *place = &world->expansions.at[world->kinds.at[TYPE_INDEX(want)].expansion];
-        for (uint32_t i = 0; i < place->count; i++) {
-            if (place->factors[i].kind == basis && place->factors[i].power == -1 && kind_is_share(world, TYPE_INDEX(want))) {
+        for (uint32_t i = 0; i < place->count && share; i++) {
+            if (place->factors[i].kind == basis && place->factors[i].power == -1) {
                 return want;
             }
         }
@@ -92,8 +92,9 @@ static Type settle_based_share(Scope *scope, NodeId node, const Unit *unit, Type
     }
     KindId found = 0;
     for (KindId kind = 1; kind < world->kinds.count; kind++) {
+        bool share = kind_is_share(world, kind);
         const Expansion *have = &world->expansions.at[world->kinds.at[kind].expansion];
-        bool based = have->count == 2 && kind_is_share(world, kind) && world->kinds.at[kind].name != 0
+        bool based = have->count == 2 && share && world->kinds.at[kind].name != 0
             && ((have->factors[0].kind == basis && have->factors[0].power == -1)
                 || (have->factors[1].kind == basis && have->factors[1].power == -1));
         if (based && found != 0 && !kind_same(world, kind, found)) {
@@ -134,7 +135,7 @@ static Type settle_quantity(Scope *scope, NodeId node, Type want)
         return settle_open_share(scope, node, want);
     }
     if (unit->share == 2) {
-        return settle_based_share(scope, node, unit, want);
+        return settle_based_share(scope, node, unit->basis, want);
     }
     KindId kind = unit->kind, wanted = TYPE_INDEX(want);
     if (TYPE_SORT(want) != TYPE_NUMBER) {
@@ -168,10 +169,10 @@ static Type settle_number(Scope *scope, NodeId node, Type want)
     if (TYPE_SORT(want) != TYPE_NUMBER || kind_same(world, wanted, KIND_ONE)) {
         return TYPE_SORT(want) == TYPE_NUMBER ? want : TYPE(TYPE_NUMBER, KIND_ONE);
     }
-    const Kind *kind = &world->kinds.at[wanted];
     if (kind_is_share(world, wanted) && (value == 0 || value == 1)) {
         return want;
     }
+    const Kind *kind = &world->kinds.at[wanted];
     if (kind->compares && (kind->shown == 0 || names_text(&world->names, world->units.at[kind->shown].name)[0] == 'p')) {
         return want;
     }

@@ -2,6 +2,7 @@
  * things and words, and the marks of where they come from. */
 #include "reckoning/run.h"
 
+#include "base/limits.h"
 #include "reckoning/trace.h"
 
 #include <math.h>
@@ -381,6 +382,17 @@ static Value too_deep(Run *run, NodeId node)
     return run_absent(0);
 }
 
+/* Formulas that ask for one another again and again would run on for ages: they end here. */
+static Value too_much(Run *run, NodeId node)
+{
+    if (run->evaluations == LIMIT_EVALUATIONS) {
+        run_say(run, SAY_too_much_work, node, NULL, NULL);
+    }
+    run->evaluations = LIMIT_EVALUATIONS + 1;
+    run->failed = true;
+    return run_absent(0);
+}
+
 Value run_value(Run *run, Frame *frame, NodeId node)
 {
     if (node == 0) {
@@ -396,6 +408,9 @@ Value run_value(Run *run, Frame *frame, NodeId node)
         } else if (at->form == NODE_QUANTITY || at->form == NODE_NUMBER) {
             return (Value){run->world->converted.at[at->value], 0, 0};
         }
+    }
+    if (++run->evaluations >= LIMIT_EVALUATIONS) {
+        return too_much(run, node);
     }
     if (++run->depth > RUN_DEPTH) {
         return too_deep(run, node);

@@ -108,6 +108,7 @@ static bool solve_at_ends(Run *run, double *at, uint32_t count)
     bool muted = messages->muted, failed = run->failed;
     messages->muted = true;
     run->generation++;
+    run->evaluations = 0;
     run->failed = false;
     bool solved = solve_paper(run);
     if (solved) {
@@ -117,6 +118,7 @@ static bool solve_at_ends(Run *run, double *at, uint32_t count)
     }
     messages->muted = muted;
     run->failed = failed;
+    run->evaluations = 0;
     return solved;
 }
 

@@ -2,6 +2,7 @@
  * mill's scripts say. */
 #include "reckoning/flow.h"
 
+#include "base/limits.h"
 #include "reckoning/subjects.h"
 
 #include <math.h>
@@ -61,7 +62,7 @@ static void do_sets(Doing *doing)
     if (!run_told(value) && adds_up) {
         return; /* a water that is not told passes */
     }
-    if (adds_up && run->last) {
+    if (run->last && subjects_is_mass(run, field)) {
         double change = value.number - (run_told(*now) ? now->number : 0);
         subjects_note(run, 0, change, change > 0 ? KNOWN_added : KNOWN_drained, index == SUBJECT_SHEET);
     }
@@ -199,6 +200,7 @@ static void note_all(Run *run, uint32_t index, double share, Name way)
         subjects_note(run, run->subjects[index].contents[i].material, -run->subjects[index].contents[i].mass * share, way,
                       index == SUBJECT_SHEET);
     }
+    subjects_note_held(run, index, -share, way, false);
 }
 
 static void do_loses(Doing *doing)
@@ -295,9 +297,16 @@ static void do_makes(Doing *doing)
         run->failed = true;
         return;
     }
-    if (told_amount(doing, fibre, doing->effect->one)) {
-        subjects_make_sheet(run, fibre.number);
+    if (!told_amount(doing, fibre, doing->effect->one)) {
+        return;
     }
+    if (doing->effect->detail == 0) {
+        run->measured = fibre.number;
+        run->measured_at = doing->effect->one;
+        run->measured_call = run->call;
+        fibre.number *= run->measured_times;
+    }
+    subjects_make_sheet(run, fibre.number);
 }
 
 static void do_occupies(Doing *doing)
@@ -500,6 +509,14 @@ static void do_call(Run *run, uint32_t id, Frame *outer, StepRecord *record, Doi
     Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots, .call = id, .outer = outer};
     uint64_t acting[4];
+    if (++run->evaluations >= LIMIT_EVALUATIONS) {
+        if (run->evaluations == LIMIT_EVALUATIONS) {
+            run_say(run, SAY_too_much_work, world->calls.at[id].line, NULL, NULL);
+        }
+        run->evaluations = LIMIT_EVALUATIONS + 1;
+        run->failed = true;
+        return;
+    }
     if (++run->depth > RUN_DEPTH || world->shapes.at[step->shape].slots > RUN_SLOTS || step->count > EFFECTS_OF_STEP) {
         run_say(run, SAY_too_deep, world->calls.at[id].line, NULL, NULL);
         run->failed = true;
@@ -554,6 +571,7 @@ static void begin_streams(Run *run)
         if (run->last) {
             add_to_bill(run, line->material, mass * run->parcels, true, 0);
             subjects_note(run, line->material, mass, KNOWN_charged, false);
+            subjects_note_held(run, SUBJECT_STREAMS + i, 1, KNOWN_charged, false);
         }
     }
 }
@@ -575,6 +593,9 @@ static void finish(Run *run)
     for (uint32_t i = 0; run->last && run->sheet_made && i < run->subjects[SUBJECT_SHEET].count; i++) {
         subjects_note(run, run->subjects[SUBJECT_SHEET].contents[i].material, -run->subjects[SUBJECT_SHEET].contents[i].mass,
                       KNOWN_sheet, true);
+    }
+    if (run->last && run->sheet_made) {
+        subjects_note_held(run, SUBJECT_SHEET, -1, KNOWN_sheet, false);
     }
     if (run->last && !run->sheet_made && !run->failed) {
         run_say(run, SAY_nothing_formed, 0, NULL, NULL);

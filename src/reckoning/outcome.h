@@ -97,7 +97,7 @@ typedef struct Outcome {
     const char **notes;   uint32_t note_count;
     const char **replaced; uint32_t replaced_count; /* lines by which the script changes stdlib */
     const char **defaults; uint32_t default_count;  /* "tub-size, at a bath of 43 °C": taken from stdlib */
-    const char **by_practice; uint32_t practice_count; /* inputs that are practice or memory: "chalk: retention, practice" */
+    const char **by_practice; uint32_t practice_count; /* inputs that are practice or memory: "MATERIAL: retention, practice" */
     Caution *general;     uint32_t general_count;
 } Outcome;
 

@@ -89,6 +89,7 @@ typedef struct Run {
     Arena arena;          /* emptied for each variant */
     uint32_t paper, batch;
     ThingId mill;
+    ThingId only_mill;    /* that of a paper without a batch: the one mill there is, or none */
     Value choices[16];    /* of the paper's vary lines */
     uint32_t generation;  /* changes when settled values may */
     uint64_t walks;       /* all walks so far, of all variants */
@@ -96,6 +97,10 @@ typedef struct Run {
     double sheets_good, sure, sheets_formed, parcels;
     double fibre_charge;  /* of one parcel, kg */
     double unknown;       /* the fibre in a sheet, kg */
+    double measured;      /* the same where the forming step measures it in and nothing is solved */
+    NodeId measured_at;   /* where it says so, 0: it does not; on line measured_call of the procedure */
+    uint32_t measured_call;
+    double measured_times; /* 1; in trials for a measure that would do, another */
     double formable;      /* sheets that the stuff of this walk would give */
     double stream_share[RUN_STREAMS];
     double stream_gain[RUN_STREAMS]; /* what a stream must begin with, to hold its share when it joins */
@@ -115,6 +120,7 @@ typedef struct Run {
     bool last;                 /* the walk whose numbers are shown */
     bool judging;              /* only messages are wanted: no sentence, no reading, no list is made */
     uint32_t depth;
+    uint32_t evaluations;      /* in this variant so far: past LIMIT_EVALUATIONS it fails */
     uint32_t call;             /* the line of the procedure at hand */
     uint32_t call_number;
 

@@ -260,7 +260,10 @@ static const char *fill_text(Run *run, Frame *frame, NodeId fill)
     Value value = run_value(run, frame, inner);
     Type type = world->types.at[inner];
     bool number = TYPE_SORT(type) == TYPE_NUMBER;
-    if (number && run_told(value) && (unit != 0 || decimals >= 0)) {
+    if (!run_told(value)) {
+        return "____"; /* what nobody told is left to be written in by hand */
+    }
+    if (number && (unit != 0 || decimals >= 0)) {
         return run_number_text(run, value.number, type, unit, decimals);
     }
     return run_shown(run, frame, inner, value, type);

@@ -168,6 +168,53 @@ static bool solve_unknown(Run *run)
     return false;
 }
 
+/* The measure that would make the aim, by the line through the last two trials; 0: none. */
+static double measure_for(Run *run, double aim, double found)
+{
+    double before = 1, at_before = found, times = aim / found;
+    for (int round = 0; round < 20 && times > 0; round++) {
+        run->measured_times = times;
+        trial(run);
+        double at = solved_value(run).number;
+        if (fabs(at - aim) <= 1e-12 * aim) {
+            return times * run->measured;
+        }
+        double next = times + (aim - at) * (times - before) / (at - at_before);
+        before = times;
+        at_before = at;
+        times = next;
+    }
+    return 0;
+}
+
+/* Where the forming step measures the fibre in, nothing is solved: the aim is only looked at. */
+static void judge_measured(Run *run)
+{
+    World *world = run->world;
+    Value slots[1];
+    Frame frame = {.slots = slots};
+    Value aim = aim_value(run), found = solved_value(run);
+    Value within = run_value(run, &frame, line_behind(world, world->solve_line, KNOWN_within));
+    double allowed = run_told(within) ? within.number : 0;
+    if (run->measured_at == 0 || !run_told(aim) || !run_told(found) || !(found.number > 0)
+        || fabs(found.number - aim.number) <= (allowed + 1e-12) * aim.number) {
+        return;
+    }
+    double would_do = measure_for(run, aim.number, found.number);
+    run->measured_times = 1;
+    flow_walk(run, true);
+    bool own = !sources_at(&world->sources, world_node(world, run->measured_at)->start)->library;
+    Message *message = message_say(world->messages, SAY_grammage_not_met,
+                                   own ? world_span(world, run->measured_at) : line_span(world, world->calls.at[run->measured_call].line),
+                                   world_word(world, world->figures.at[world->solved_figure].name), grammage_text(run, found.number),
+                                   grammage_text(run, aim.number), NULL);
+    if (would_do > 0) {
+        const Figure *unknown = &world->figures.at[world->unknown];
+        const char *text = run_number_text(run, would_do, unknown->type, unknown->shown, unknown->decimals);
+        message->needed = arena_copy(&world->messages->words, text, strlen(text));
+    }
+}
+
 static double parcel_limit(Run *run)
 {
     Value slots[1];
@@ -245,6 +292,8 @@ static void first_guesses(Run *run)
     run->sheets_formed = run->sheets_good;
     run->parcels = 1;
     run->unknown = 0.1;
+    run->measured_at = 0;
+    run->measured_times = 1;
     run->fibre_charge = run->sheets_good * run->unknown * 2 + 20;
     for (uint32_t i = 0; i < RUN_STREAMS; i++) {
         run->stream_gain[i] = 1;
@@ -292,6 +341,9 @@ bool solve_paper(Run *run)
     }
     if (!solve_charge(run, first)) {
         return false;
+    }
+    if (!seeks && run->world->solved_figure != 0) {
+        judge_measured(run);
     }
     if (run->world->steps_ask_bill && !run->judging) {
         flow_walk(run, true);

@@ -155,6 +155,13 @@ void subjects_scale(Run *run, uint32_t index, double by)
     }
 }
 
+bool subjects_is_mass(Run *run, FieldId id)
+{
+    const World *world = run->world;
+    return subjects_adds_up(run, id)
+        && world->expansions.at[world->kinds.at[TYPE_INDEX(world->fields.at[id].type)].expansion].factors[0].power == 1;
+}
+
 void subjects_note(Run *run, ThingId material, double mass, Name way, bool of_sheet)
 {
     if (!run->last || mass == 0) {
@@ -265,6 +272,24 @@ static void find_passing(Run *run)
     }
 }
 
+void subjects_note_held(Run *run, uint32_t index, double times, Name way, bool forming)
+{
+    World *world = run->world;
+    Subject *subject = &run->subjects[index];
+    for (ShapeId shape = run->last ? subject->shape : 0; shape != 0; shape = world->shapes.at[shape].parent) {
+        for (FieldId id = world->shapes.at[shape].first; id != 0; id = world->fields.at[id].next) {
+            Value value = subject->attributes[world->fields.at[id].slot];
+            bool passes = false;
+            for (uint32_t i = 0; forming && i < run->passing.count; i += 2) {
+                passes = passes || run->passing.at[i] == id;
+            }
+            if (world->fields.at[id].sort == FIELD_HAS && run_told(value) && !passes && subjects_is_mass(run, id)) {
+                subjects_note(run, 0, value.number * times, way, index == SUBJECT_SHEET);
+            }
+        }
+    }
+}
+
 /* Attributes of one name pass from the stuff to the sheet; what adds up is shared out. */
 static void pass_attributes(Run *run, double part)
 {
@@ -304,6 +329,7 @@ void subjects_make_sheet(Run *run, double fibre)
     }
     begin(run, SUBJECT_SHEET);
     pass_attributes(run, part);
+    subjects_note_held(run, SUBJECT_STUFF, -1, KNOWN_drained, true);
     run->sheet_made = true;
     run->formable = fibre > 0 ? have / fibre : 0;
     run->formed = run->left = run->sheets_formed;

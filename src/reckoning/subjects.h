@@ -32,4 +32,11 @@ bool subjects_adds_up(Run *run, FieldId field);
 /* A gain (+) or loss (-) of MASS of MATERIAL (0: water), of one parcel or one sheet, noted for the whole batch. */
 void subjects_note(Run *run, ThingId material, double mass, Name way, bool of_sheet);
 
+/* The same for what a subject holds beside its materials, as its water: TIMES all of it (a share that leaves is
+ * negative). At the forming, what passes to the sheet is left out. */
+void subjects_note_held(Run *run, uint32_t subject, double times, Name way, bool forming);
+
+/* Whether the attribute is a mass that adds up. */
+bool subjects_is_mass(Run *run, FieldId field);
+
 #endif

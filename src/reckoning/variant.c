@@ -8,12 +8,29 @@
 #include <math.h>
 #include <string.h>
 
+/* The mill of a paper without a batch: the only one that is declared. */
+static ThingId only_mill(const World *world)
+{
+    ShapeId mill = settle_shape(world, KNOWN_mill);
+    ThingId found = 0;
+    for (ThingId id = 1; mill != 0 && id < world->things.count; id++) {
+        if (world->things.at[id].shape == mill && world->things.at[id].holder == 0) {
+            if (found != 0) {
+                return 0;
+            }
+            found = id;
+        }
+    }
+    return found;
+}
+
 void run_open(Run *run, World *world, Memory *memory)
 {
     memset(run, 0, sizeof *run);
     run->world = world;
     run->memory = memory;
     arena_open(&run->arena, memory);
+    run->only_mill = only_mill(world);
     run->kept = memory_take(memory, ATTRIBUTES_KEPT * sizeof *run->kept);
 }
 
@@ -61,22 +78,6 @@ static void release_records(Run *run)
         }                                                                                \
     } while (0)
 
-/* The mill of a paper without a batch: the only one that is declared. */
-static ThingId only_mill(const World *world)
-{
-    ShapeId mill = settle_shape(world, KNOWN_mill);
-    ThingId found = 0;
-    for (ThingId id = 1; mill != 0 && id < world->things.count; id++) {
-        if (world->things.at[id].shape == mill && world->things.at[id].holder == 0) {
-            if (found != 0) {
-                return 0;
-            }
-            found = id;
-        }
-    }
-    return found;
-}
-
 static void begin_paper(Run *run, uint32_t paper)
 {
     World *world = run->world;
@@ -84,6 +85,7 @@ static void begin_paper(Run *run, uint32_t paper)
     arena_reset(&run->arena);
     run->paper = paper;
     run->batch = 0;
+    run->evaluations = 0;
     run->generation++;
     run->version++;
     run->contents_version++;
@@ -139,7 +141,7 @@ static void choose(Run *run, uint32_t vary, NodeId node)
 void variant_begin(Run *run, uint32_t paper, uint32_t number)
 {
     begin_paper(run, paper);
-    run->mill = only_mill(run->world);
+    run->mill = run->only_mill;
     const Paper *at = &run->world->papers.at[paper];
     for (uint32_t i = at->vary_count; i-- > 0;) {
         uint32_t count = values_of(run->world, paper, i);

@@ -481,7 +481,7 @@ static uint32_t figure_named(const World *world, const char *name, size_t length
     return BOUND_OF(binding) == BOUND_FIGURE && binding != WORLD_BROKEN ? BOUND_INDEX(binding) : 0;
 }
 
-/* "weigh-out of chalk" */
+/* "weigh-out of" a material */
 static bool explain_of_thing(Unfolding *unfolding, uint32_t figure, const char *thing)
 {
     Run *run = unfolding->run;

@@ -6,7 +6,7 @@
 #include "base/text.h"
 #include "reckoning/run.h"
 
-/* Explains FIGURE ("alkaline-reserve", "weigh-out of chalk", a step's "pool-depth") of the solved run to
+/* Explains FIGURE ("alkaline-reserve", "weigh-out of MATERIAL", a step's "pool-depth") of the solved run to
  * DEPTH parts within parts (0: all the way). Added to OUT. False: no figure is called so. */
 bool why_figure(Run *run, const char *figure, unsigned depth, Text *out);
 

@@ -7,6 +7,8 @@
 #include <stdio.h>
 #include <string.h>
 
+enum { MANY = 8, SHORT_TABLE = 16 };
+
 typedef struct Page {
     Text *out;
     Text clean;
@@ -39,45 +41,49 @@ static void element(Page *page, const char *open, const char *text, const char *
 }
 
 static const char style[] =
-    "html{font:11pt/1.35 Georgia,'Times New Roman',serif;color:#000;background:#fff}\n"
-    "body{margin:0 auto;max-width:52em;padding:0 1em}\n"
+    "html{font:12pt/1.35 Georgia,'Times New Roman',serif;color:#000;background:#fff}\n"
+    "body{margin:0 auto;max-width:48em;padding:0 1em 2em;overflow-wrap:anywhere}\n"
     "h1{font-size:1.35em;margin:.6em 0 .4em;border-bottom:3px solid #000}\n"
     "h2{font-size:1.12em;margin:1em 0 .35em;border-bottom:1px solid #000}\n"
-    "h3{font-size:1em;font-weight:normal;margin:0;display:inline}\n"
+    "h3{font-size:1em;margin:0;display:inline}\n"
     "section.part{border-top:4px double #000;margin-top:2em}\n"
-    ".keep{margin:.55em 0;padding:.25em 0 .3em;border-top:1px solid #999;break-inside:avoid}\n"
-    ".keep p{margin:.2em 0 .2em 3.4em}\n"
-    ".tick{display:flex;gap:.6em;align-items:baseline}\n"
-    ".box{flex:none;width:.95em;height:.95em;border:1.5px solid #000;display:inline-block;vertical-align:-.1em}\n"
+    ".keep{margin:.5em 0;padding:.4em 0 .3em;border-top:1px solid #000;break-inside:avoid}\n"
+    ".keep>p,.keep>.fields,.hold{margin-left:3.6em}\n"
+    ".keep>p{margin-top:.2em;margin-bottom:.2em}\n"
+    ".tick{display:flex;gap:.6em;align-items:baseline;margin:.2em 0}\n"
+    ".box{flex:none;width:1.25em;height:1.25em;border:1.5px solid #000;display:inline-block;vertical-align:-.25em;"
+    "align-self:flex-start}\n"
     ".number{flex:none;font-weight:bold;min-width:1.4em;text-align:right}\n"
     ".note{font-size:.92em;font-style:italic;margin:.3em 0}\n"
-    ".caution{border:2px solid #000;padding:.2em .5em;margin:.3em 0;break-inside:avoid}\n"
+    ".caution{border:2px solid #000;border-left-width:8px;padding:.15em .5em;margin:.2em 0;break-inside:avoid}\n"
+    ".caution+.caution{border-top-width:1px;margin-top:-.2em}\n"
     ".caution b{text-transform:uppercase;letter-spacing:.04em}\n"
-    ".hold{border:3px double #000;padding:.3em .6em;margin:.4em 0 .3em 3.4em;break-inside:avoid}\n"
-    ".fields{margin:.3em 0 .2em 3.4em;padding:0;list-style:none}\n"
-    ".fields li{display:flex;gap:.5em;align-items:baseline;margin:.3em 0}\n"
-    ".blank{flex:1 1 6em;max-width:11em;min-width:4em;border-bottom:1px solid #000;height:1.15em}\n"
-    ".long .blank{max-width:none}\n"
-    ".expected{white-space:nowrap}\n"
+    ".hold{border:4px double #000;padding:.3em .6em;margin-top:.4em;margin-bottom:.3em;break-inside:avoid}\n"
+    ".hold .fields{margin-left:0}\n"
+    ".fields{margin:.2em 0;padding:0;list-style:none}\n"
+    ".fields li{display:flex;flex-wrap:wrap;gap:0 .5em;align-items:flex-end;min-height:8mm}\n"
+    ".blank{flex:1 1 6em;max-width:13em;min-width:4em;border-bottom:1px solid #000;height:1.15em}\n"
+    ".long .blank{max-width:none;flex-basis:16em}\n"
+    ".line{display:flex;flex-wrap:wrap;gap:0 1em}.line li{flex:1 1 auto;flex-wrap:nowrap}.line .label{white-space:nowrap}\n"
     "dl.pairs{display:grid;grid-template-columns:max-content 1fr;gap:.1em 1em;margin:.4em 0}\n"
     "dl.pairs dt{font-weight:bold}dl.pairs dd{margin:0}\n"
-    ".scroll{overflow-x:auto}\n"
-    "table{border-collapse:collapse;width:100%;margin:.4em 0;font-size:.95em}\n"
+    "ul.many{columns:2 16em;column-gap:2em}ul.many li{break-inside:avoid}\n"
+    ".scroll{overflow-x:auto}.whole{break-inside:avoid}\n"
+    "table{border-collapse:collapse;width:100%;margin:.4em 0;font-size:.95em;overflow-wrap:normal}\n"
     "caption{text-align:left;font-style:italic;padding-bottom:.2em}\n"
     "th,td{border:1px solid #000;padding:.2em .45em;text-align:left;vertical-align:top}\n"
     "th[scope=row]{font-weight:normal}\n"
     ".n{text-align:right;white-space:nowrap}.s{font-weight:bold;font-size:1.08em}\n"
-    "td.b{height:1.5em;min-width:3em}\n"
-    "tr.below td{border-top:none}\n"
-    "tr.below ul{margin:.1em 0;display:flex;flex-wrap:wrap;gap:.2em 1em}\n"
-    "tr.below li{flex:1 1 8em}\n"
+    ".b{height:9mm;min-width:3em}\n"
+    "tr.below td{border-top:none;padding-top:0}tbody.kept{break-inside:avoid}\n"
     "thead{display:table-header-group}tr{break-inside:avoid}\n"
+    "@media(max-width:36em){.keep>p,.keep>.fields,.hold{margin-left:0}dl.pairs{display:block}.line li{flex-basis:100%}}\n"
     "@media print{body{max-width:none;padding:0}section.part{border-top:none;margin-top:0}"
-    "section.part+section.part{break-before:page}.scroll{overflow:visible}h1,h2{break-after:avoid}}\n";
+    "section.part+section.part{break-before:page}.scroll{overflow:visible}h1,h2,caption,p:has(+.whole){break-after:avoid}}\n";
 
 static void head(Page *page, const Document *document, const char *size)
 {
-    text_put(page->out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+    text_put(page->out, "<!DOCTYPE html>\n<html lang=\"en-GB\">\n<head>\n<meta charset=\"utf-8\">\n"
                         "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
     element(page, "<title>", document->root->text, "</title>\n<style>\n");
     text_put(page->out, style);
@@ -127,13 +133,12 @@ static void cell(Page *page, const DocumentNode *node, bool in_head)
 
 static void field(Page *page, const DocumentNode *node)
 {
-    text_print(page->out, "<li%s><span>", (node->marks & DOCUMENT_LONG) != 0 ? " class=\"long\"" : "");
-    escaped(page, node->label);
-    text_put(page->out, "</span>");
+    text_put(page->out, (node->marks & DOCUMENT_LONG) != 0 ? "<li class=\"long\">" : "<li>");
+    element(page, "<span class=\"label\">", node->label, "</span>");
     if (node->text != NULL && *node->text != 0) {
-        element(page, " <span class=\"expected\">(", node->text, ")</span>");
+        element(page, " <span>(", node->text, ")</span>");
     }
-    text_put(page->out, "<span class=\"blank\"></span></li>\n");
+    text_put(page->out, " <span class=\"blank\" role=\"img\" aria-label=\"to write in\"></span></li>\n");
 }
 
 static unsigned cells_of(const DocumentNode *row)
@@ -159,7 +164,7 @@ static void row(Page *page, const DocumentNode *node)
         if (inner->form != DOCUMENT_FIELDS) {
             continue;
         }
-        text_print(page->out, "<tr class=\"below\"><td colspan=\"%u\"><ul class=\"fields\">\n", cells_of(node));
+        text_print(page->out, "<tr class=\"below\"><td colspan=\"%u\"><ul class=\"fields line\">\n", cells_of(node));
         for (const DocumentNode *at = inner->first; at != NULL; at = at->next) {
             field(page, at);
         }
@@ -167,23 +172,83 @@ static void row(Page *page, const DocumentNode *node)
     }
 }
 
+static bool has_fields(const DocumentNode *row_node)
+{
+    return row_node->last != NULL && row_node->last->form == DOCUMENT_FIELDS;
+}
+
+/* A table that fills no page stays on one; where fields stand below its rows, it is the rows that stay whole. */
+static bool is_short(const DocumentNode *table_node)
+{
+    unsigned rows = 0;
+    bool fields = false;
+    for (const DocumentNode *at = table_node->first; at != NULL; at = at->next) {
+        rows++;
+        fields = fields || has_fields(at);
+    }
+    return !fields && rows <= SHORT_TABLE;
+}
+
+/* A row with fields below is a body of its own, which stays on one page. */
 static void table(Page *page, const DocumentNode *node)
 {
-    text_put(page->out, "<div class=\"scroll\"><table>\n");
+    text_print(page->out, "<div class=\"scroll%s\" tabindex=\"0\" role=\"region\" aria-label=\"", is_short(node) ? " whole" : "");
+    escaped(page, node->text);
+    text_put(page->out, "\"><table>\n");
     element(page, "<caption>", node->text, "</caption>\n");
     bool body = false;
     for (const DocumentNode *at = node->first; at != NULL; at = at->next) {
-        if (at->form == DOCUMENT_HEAD) {
-            text_put(page->out, "<thead>\n");
-            row(page, at);
-            text_put(page->out, "</thead>\n");
-            continue;
+        bool in_head = at->form == DOCUMENT_HEAD, kept = has_fields(at);
+        if (body && (in_head || kept)) {
+            text_put(page->out, "</tbody>\n");
         }
-        text_put(page->out, body ? "" : "<tbody>\n");
-        body = true;
+        if (in_head || kept || !body) {
+            text_put(page->out, in_head ? "<thead>\n" : kept ? "<tbody class=\"kept\">\n" : "<tbody>\n");
+        }
         row(page, at);
+        if (in_head || kept) {
+            text_put(page->out, in_head ? "</thead>\n" : "</tbody>\n");
+        }
+        body = !in_head && !kept;
     }
     text_put(page->out, body ? "</tbody>\n</table></div>\n" : "</table></div>\n");
+}
+
+/* Many items stand in two columns where the page is wide enough. */
+static void list(Page *page, const DocumentNode *node)
+{
+    unsigned count = 0;
+    for (const DocumentNode *item = node->first; item != NULL; item = item->next) {
+        count++;
+    }
+    text_put(page->out, count > MANY ? "<ul class=\"many\">\n" : "<ul>\n");
+}
+
+static void tick(Page *page, const DocumentNode *node)
+{
+    element(page, "<div class=\"tick\"><span class=\"box\" role=\"img\" aria-label=\"to tick\"></span><span class=\"number\">",
+            node->label, ".</span><div>");
+    char tag[16] = "b";
+    if (node->level > 0) {
+        snprintf(tag, sizeof tag, "h%u", node->level);
+    }
+    text_print(page->out, "<%s>", tag);
+    escaped(page, node->text);
+    text_print(page->out, "</%s>", tag);
+    if (node->hint != NULL && *node->hint != 0) {
+        element(page, ". <span>", node->hint, "</span>");
+    }
+    text_put(page->out, "</div></div>\n");
+}
+
+static void caution(Page *page, const DocumentNode *node)
+{
+    element(page, "<p class=\"caution\"><b>", node->label, "</b>: ");
+    escaped(page, node->text);
+    if (node->hint != NULL && *node->hint != 0) {
+        element(page, " <b>Wear</b>: ", node->hint, ".");
+    }
+    text_put(page->out, "</p>\n");
 }
 
 static void enter(Page *page, const DocumentNode *node, unsigned *parts)
@@ -193,11 +258,13 @@ static void enter(Page *page, const DocumentNode *node, unsigned *parts)
         text_print(page->out, "<section class=\"part\" id=\"part%u\">\n", ++*parts);
         break;
     case DOCUMENT_KEEP: text_put(page->out, "<div class=\"keep\">\n"); break;
-    case DOCUMENT_LIST: text_put(page->out, "<ul>\n"); break;
+    case DOCUMENT_LIST: list(page, node); break;
     case DOCUMENT_PAIRS: text_put(page->out, "<dl class=\"pairs\">\n"); break;
-    case DOCUMENT_FIELDS: text_put(page->out, "<ul class=\"fields\">\n"); break;
+    case DOCUMENT_FIELDS:
+        text_put(page->out, (node->marks & DOCUMENT_IN_LINE) != 0 ? "<ul class=\"fields line\">\n" : "<ul class=\"fields\">\n");
+        break;
     case DOCUMENT_HOLD:
-        element(page, "<div class=\"hold\"><b>", node->label, "</b> ");
+        element(page, "<div class=\"hold\"><b>", node->label, "</b>: ");
         escaped(page, node->text);
         text_put(page->out, "\n<ul class=\"fields\">\n");
         break;
@@ -214,20 +281,9 @@ static void enter(Page *page, const DocumentNode *node, unsigned *parts)
         element(page, "<dt>", node->label, "</dt>");
         element(page, "<dd>", node->text, "</dd>\n");
         break;
-    case DOCUMENT_TICK:
-        element(page, "<div class=\"tick\"><span class=\"box\" role=\"img\" aria-label=\"to tick\"></span><span class=\"number\">",
-                node->label, ".</span>");
-        element(page, node->level > 0 ? "<h3>" : "<p>", node->text, node->level > 0 ? "</h3></div>\n" : "</p></div>\n");
-        break;
+    case DOCUMENT_TICK: tick(page, node); break;
     case DOCUMENT_FIELD: field(page, node); break;
-    case DOCUMENT_CAUTION:
-        element(page, "<p class=\"caution\"><b>", node->label, "</b>: ");
-        escaped(page, node->text);
-        if (node->hint != NULL && *node->hint != 0) {
-            element(page, " <b>Wear</b>: ", node->hint, "");
-        }
-        text_put(page->out, "</p>\n");
-        break;
+    case DOCUMENT_CAUTION: caution(page, node); break;
     default: break;
     }
 }

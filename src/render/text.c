@@ -1,16 +1,20 @@
-/* The plain text back end: wrapping, tables, boxes to tick, blanks to write into. */
+/* The plain text back end: wrapping, boxes to tick, blanks to write into. (Tables: table.c.) */
 #include "render/text.h"
 
+#include "render/table.h"
 #include "render/words.h"
 
 #include <string.h>
 
-enum { WIDTH = 96, COLUMNS = 12, BLANK = 14 };
+enum { WIDTH = 96, INDENT = 6, PAIR = 26, BLANK = 14, SHORT_BLANK = 8, LONG_BLANK = 40 };
 
 typedef struct Plain {
     Text *out;
+    Text lead; /* what a paragraph begins with */
     Text clean; /* the words at hand */
-    unsigned indent;
+    size_t indent;
+    unsigned parts;
+    DocumentForm before; /* what was written last */
 } Plain;
 
 static const char *cleaned(Plain *plain, const char *text)
@@ -20,275 +24,244 @@ static const char *cleaned(Plain *plain, const char *text)
     return plain->clean.at == NULL ? "" : plain->clean.at;
 }
 
-static void spaces(Text *out, size_t count)
+static void put_many(Text *out, char sign, size_t count)
 {
-    for (size_t i = 0; i < count; i++) {
-        text_char(out, ' ');
-    }
+    for (size_t i = 0; i < count; i++)
+        text_char(out, sign);
 }
 
-static void rule(Plain *plain, char sign)
+/* One empty line, never two. */
+static void part_lines(Plain *plain)
 {
-    for (unsigned i = 0; i < WIDTH; i++) {
-        text_char(plain->out, sign);
-    }
-    text_char(plain->out, '\n');
+    const Text *out = plain->out;
+    if (out->length > 1 && !(out->at[out->length - 1] == '\n' && out->at[out->length - 2] == '\n'))
+        text_char(plain->out, '\n');
 }
 
-/* Words between margins: the first line goes on behind what stands there, USED columns wide. */
-static void wrapped(Plain *plain, const char *text, size_t left, size_t used)
+/* TEXT behind LEAD; further lines begin LEFT columns from the left. */
+static void put_wrapped(Plain *plain, const char *lead, const char *text, size_t left)
 {
-    size_t column = used;
-    bool first = true;
-    while (*text != 0) {
-        size_t length = 0;
-        while (text[length] != 0 && (text[length] != ' ' || words_glued(text, length))) {
-            length++;
-        }
-        size_t width = utf8_columns(text, length);
-        if (!first && column + 1 + width > WIDTH) {
-            text_char(plain->out, '\n');
-            spaces(plain->out, left);
-            column = left;
-        } else if (!first) {
-            text_char(plain->out, ' ');
-            column++;
-        }
-        text_add(plain->out, text, length);
-        column += width;
-        first = false;
-        text += length;
-        while (*text == ' ') {
-            text++;
-        }
-    }
-    text_char(plain->out, '\n');
-}
-
-static void paragraph(Plain *plain, const char *lead, const char *text)
-{
-    size_t left = plain->indent + utf8_columns(lead, strlen(lead));
-    spaces(plain->out, plain->indent);
+    put_many(plain->out, ' ', plain->indent);
     text_put(plain->out, lead);
-    wrapped(plain, cleaned(plain, text), left, left);
-}
-
-static void heading(Plain *plain, const DocumentNode *node)
-{
-    text_char(plain->out, '\n');
-    const char *text = cleaned(plain, node->text);
-    size_t width = utf8_columns(text, strlen(text));
-    text_put(plain->out, text);
-    text_char(plain->out, '\n');
-    for (size_t i = 0; i < (width < WIDTH ? width : WIDTH); i++) {
-        text_char(plain->out, node->level == 1 ? '=' : '-');
+    size_t column = plain->indent + utf8_columns(lead, strlen(lead));
+    if (*lead != 0 && column < left) {
+        put_many(plain->out, ' ', left - column);
+        column = left;
+    }
+    if (column + INDENT > WIDTH) {
+        text_char(plain->out, '\n');
+        put_many(plain->out, ' ', left);
+        column = left;
+    }
+    for (const char *at = cleaned(plain, text); *at != 0;) {
+        size_t length = words_line(at, WIDTH - column);
+        text_add(plain->out, at, length);
+        at += length;
+        while (*at == ' ')
+            at++;
+        if (*at != 0) {
+            text_char(plain->out, '\n');
+            put_many(plain->out, ' ', left);
+            column = left;
+        }
     }
     text_char(plain->out, '\n');
 }
 
-static void field(Plain *plain, const DocumentNode *node)
+static void put_paragraph(Plain *plain, const char *lead, const char *text)
 {
-    spaces(plain->out, plain->indent);
-    Text line;
-    text_open(&line, plain->out->memory);
-    text_put(&line, cleaned(plain, node->label));
+    put_wrapped(plain, lead, text, plain->indent + utf8_columns(lead, strlen(lead)));
+}
+
+static void put_heading(Plain *plain, const DocumentNode *node)
+{
+    part_lines(plain);
+    size_t start = plain->out->length;
+    put_wrapped(plain, "", node->text, 0);
+    size_t width = utf8_columns(plain->out->at + start, plain->out->length - start - 1);
+    put_many(plain->out, node->level == 1 ? '=' : '-', width < WIDTH ? width : WIDTH);
+    text_char(plain->out, '\n');
+}
+
+/* What a field asks for, in plain->lead. */
+static void name_field(Plain *plain, const DocumentNode *node)
+{
+    text_clear(&plain->lead);
+    words_clean(&plain->lead, node->label);
     if (node->text != NULL && *node->text != 0) {
-        text_put(&line, ", expected ");
-        text_put(&line, cleaned(plain, node->text));
+        text_put(&plain->lead, ", expected ");
+        words_clean(&plain->lead, node->text);
     }
-    text_put(&line, ":");
-    size_t width = utf8_columns(line.at, line.length), at = plain->indent + width;
-    text_put(plain->out, line.at);
-    text_close(&line);
-    size_t blank = (node->marks & DOCUMENT_LONG) != 0 ? 40 : BLANK;
-    if (at + 1 + blank > WIDTH) {
-        text_char(plain->out, '\n');
-        spaces(plain->out, plain->indent + 2);
-    }
-    text_char(plain->out, ' ');
-    for (size_t i = 0; i < blank; i++) {
-        text_char(plain->out, '_');
+    text_char(&plain->lead, ':');
+}
+
+static void put_field(Plain *plain, const DocumentNode *node)
+{
+    name_field(plain, node);
+    size_t blank = (node->marks & DOCUMENT_LONG) != 0 ? LONG_BLANK : BLANK;
+    text_char(&plain->lead, ' ');
+    put_many(&plain->lead, '_', blank);
+    put_wrapped(plain, "", plain->lead.at, plain->indent + 2);
+}
+
+/* Fields side by side, as many as go into a line. */
+static void put_fields_in_line(Plain *plain, const DocumentNode *fields, size_t indent)
+{
+    size_t column = 0;
+    for (const DocumentNode *node = fields->first; node != NULL; node = node->next) {
+        name_field(plain, node);
+        plain->lead.at[--plain->lead.length] = '\0';
+        size_t width = utf8_columns(plain->lead.at, plain->lead.length) + 1 + SHORT_BLANK;
+        bool begins = column == 0 || column + 2 + width > WIDTH;
+        if (begins && column > 0)
+            text_char(plain->out, '\n');
+        put_many(plain->out, ' ', begins ? indent : 2);
+        text_print(plain->out, "%s ", plain->lead.at);
+        put_many(plain->out, '_', SHORT_BLANK);
+        column = (begins ? indent : column + 2) + width;
     }
     text_char(plain->out, '\n');
 }
 
-/* Fields in one line, below a row of a table. */
-static void fields_in_line(Plain *plain, const DocumentNode *fields)
+static void put_table(Plain *plain, const DocumentNode *table)
 {
-    spaces(plain->out, 8);
-    for (const DocumentNode *node = fields->first; node != NULL; node = node->next) {
-        text_put(plain->out, cleaned(plain, node->label));
-        text_put(plain->out, " ________");
-        text_put(plain->out, node->next != NULL ? "  " : "\n");
-    }
-}
-
-static const char *cell_text(Plain *plain, const DocumentNode *cell)
-{
-    if ((cell->marks & DOCUMENT_TICK_BOX) != 0) {
-        return "[ ]";
-    }
-    if ((cell->marks & DOCUMENT_BLANK) != 0) {
-        return "__________";
-    }
-    return cleaned(plain, cell->text);
-}
-
-static void table(Plain *plain, const DocumentNode *table_node)
-{
-    size_t widths[COLUMNS] = {0};
-    for (const DocumentNode *row = table_node->first; row != NULL; row = row->next) {
-        size_t column = 0;
-        for (const DocumentNode *cell = row->first; cell != NULL && column < COLUMNS; cell = cell->next) {
-            if (cell->form == DOCUMENT_CELL) {
-                const char *text = cell_text(plain, cell);
-                size_t width = utf8_columns(text, strlen(text));
-                widths[column] = width > widths[column] ? width : widths[column];
-                column++;
-            }
-        }
-    }
-    for (const DocumentNode *row = table_node->first; row != NULL; row = row->next) {
-        size_t column = 0, used = 2;
-        text_put(plain->out, "  ");
-        for (const DocumentNode *cell = row->first; cell != NULL && column < COLUMNS; cell = cell->next) {
-            if (cell->form != DOCUMENT_CELL) {
-                continue;
-            }
-            const char *text = cell_text(plain, cell);
-            size_t width = utf8_columns(text, strlen(text)), fill = widths[column] - width;
-            bool right = (cell->marks & DOCUMENT_NUMBER) != 0, last = cell->next == NULL || cell->next->form != DOCUMENT_CELL;
-            spaces(plain->out, right ? fill : 0);
-            text_put(plain->out, text);
-            spaces(plain->out, right || last ? 0 : fill);
-            text_put(plain->out, last ? "" : "  ");
-            used += widths[column] + 2;
-            column++;
-        }
-        text_char(plain->out, '\n');
+    part_lines(plain);
+    if (plain->before != DOCUMENT_HEADING)
+        put_paragraph(plain, "", table->text);
+    TableShape shape = table_shape(plain->out->memory, table, WIDTH - 2);
+    for (const DocumentNode *row = table->first; row != NULL; row = row->next) {
+        table_row(plain->out, row, &shape, 2);
         if (row->form == DOCUMENT_HEAD) {
             text_put(plain->out, "  ");
-            for (size_t i = 2; i + 2 < used && i < WIDTH; i++) {
-                text_char(plain->out, '-');
-            }
+            put_many(plain->out, '-', shape.whole);
             text_char(plain->out, '\n');
         }
         for (const DocumentNode *inner = row->first; inner != NULL; inner = inner->next) {
-            if (inner->form == DOCUMENT_FIELDS) {
-                fields_in_line(plain, inner);
-            }
+            if (inner->form == DOCUMENT_FIELDS)
+                put_fields_in_line(plain, inner, 8);
         }
     }
 }
 
-static void caution(Plain *plain, const DocumentNode *node)
+static void put_caution(Plain *plain, const DocumentNode *node)
 {
-    Text lead;
-    text_open(&lead, plain->out->memory);
-    text_put(&lead, "! ");
-    for (const char *at = cleaned(plain, node->label); *at != 0; at++) {
-        text_char(&lead, *at >= 'a' && *at <= 'z' ? (char)(*at - 32) : *at);
-    }
-    text_put(&lead, ": ");
+    if (node->parent != NULL && node->parent->form != DOCUMENT_KEEP && plain->before != DOCUMENT_CAUTION)
+        part_lines(plain);
+    text_clear(&plain->lead);
+    text_put(&plain->lead, "! ");
+    for (const char *at = cleaned(plain, node->label); *at != 0; at++)
+        text_char(&plain->lead, *at >= 'a' && *at <= 'z' ? (char)(*at - 'a' + 'A') : *at);
+    text_put(&plain->lead, ": ");
     Text words;
     text_open(&words, plain->out->memory);
     text_put(&words, node->text);
-    if (node->hint != NULL && *node->hint != 0) {
-        text_put(&words, " Wear: ");
-        text_put(&words, node->hint);
-    }
-    paragraph(plain, lead.at, words.at);
-    text_close(&lead);
+    if (node->hint != NULL && *node->hint != 0)
+        text_print(&words, " WEAR: %s.", node->hint);
+    put_wrapped(plain, plain->lead.at, words.at, plain->indent + 2);
     text_close(&words);
+}
+
+static void put_tick(Plain *plain, const DocumentNode *node)
+{
+    text_clear(&plain->lead);
+    text_print(&plain->lead, "[ ] %s. ", cleaned(plain, node->label));
+    Text words;
+    text_open(&words, plain->out->memory);
+    text_print(&words, "%s%s%s", node->text, node->hint == NULL ? "" : ". ", node->hint == NULL ? "" : node->hint);
+    put_wrapped(plain, plain->lead.at, words.at, plain->indent + INDENT);
+    text_close(&words);
+}
+
+static void put_pair(Plain *plain, const DocumentNode *node)
+{
+    text_clear(&plain->lead);
+    words_clean(&plain->lead, node->label);
+    text_put(&plain->lead, "  ");
+    put_wrapped(plain, plain->lead.at, node->text, PAIR);
+}
+
+static void enter_part(Plain *plain)
+{
+    if (plain->parts++ > 0)
+        text_put(plain->out, "\n\f"); /* a printer begins a new page here */
+    put_many(plain->out, '=', WIDTH);
+    text_char(plain->out, '\n');
+}
+
+static void enter_hold(Plain *plain, const DocumentNode *node)
+{
+    plain->indent += INDENT;
+    text_clear(&plain->lead);
+    text_print(&plain->lead, "*** %s: ", cleaned(plain, node->label));
+    put_wrapped(plain, plain->lead.at, node->text, plain->indent + 4);
+    plain->indent += 4;
+}
+
+/* Paragraphs inside what is kept together stand below its first words; others begin at the left. */
+static void put_plain_paragraph(Plain *plain, const DocumentNode *node)
+{
+    bool kept = node->parent != NULL && node->parent->form == DOCUMENT_KEEP;
+    if (!kept && plain->before != DOCUMENT_HEADING)
+        part_lines(plain);
+    put_paragraph(plain, kept ? "      " : "", node->text);
 }
 
 static void enter(Plain *plain, const DocumentNode *node)
 {
     switch (node->form) {
-    case DOCUMENT_PART:
-        rule(plain, '=');
-        break;
-    case DOCUMENT_KEEP:
-        text_char(plain->out, '\n');
-        break;
-    case DOCUMENT_FIELDS:
-        plain->indent += 6;
-        break;
-    case DOCUMENT_HOLD:
-        plain->indent += 6;
-        paragraph(plain, "*** ", node->label);
-        paragraph(plain, "    ", node->text);
-        break;
-    case DOCUMENT_TABLE:
-        text_char(plain->out, '\n');
-        table(plain, node);
-        break;
-    case DOCUMENT_HEADING:
-        heading(plain, node);
-        break;
-    case DOCUMENT_PARAGRAPH:
-        paragraph(plain, "      ", node->text);
-        break;
-    case DOCUMENT_NOTE:
-        paragraph(plain, "      ", node->text);
-        break;
-    case DOCUMENT_ITEM:
-        paragraph(plain, "  - ", node->text);
-        break;
-    case DOCUMENT_PAIR: {
-        Text lead;
-        text_open(&lead, plain->out->memory);
-        text_print(&lead, "  %s", cleaned(plain, node->label));
-        spaces(&lead, lead.length < 26 ? 26 - lead.length : 1);
-        paragraph(plain, lead.at, node->text);
-        text_close(&lead);
-        break;
+    case DOCUMENT_PART: enter_part(plain); break;
+    case DOCUMENT_KEEP: part_lines(plain); break;
+    case DOCUMENT_FIELDS: plain->indent += INDENT; break;
+    case DOCUMENT_HOLD: enter_hold(plain, node); break;
+    case DOCUMENT_TABLE: put_table(plain, node); break;
+    case DOCUMENT_HEADING: put_heading(plain, node); break;
+    case DOCUMENT_PARAGRAPH: case DOCUMENT_NOTE: put_plain_paragraph(plain, node); break;
+    case DOCUMENT_ITEM: put_paragraph(plain, "- ", node->text); break;
+    case DOCUMENT_PAIR: put_pair(plain, node); break;
+    case DOCUMENT_TICK: put_tick(plain, node); break;
+    case DOCUMENT_FIELD: put_field(plain, node); break;
+    case DOCUMENT_CAUTION: put_caution(plain, node); break;
+    default: break;
     }
-    case DOCUMENT_TICK: {
-        Text lead;
-        text_open(&lead, plain->out->memory);
-        text_print(&lead, "[ ] %s. ", node->label);
-        paragraph(plain, lead.at, node->text);
-        text_close(&lead);
-        break;
-    }
-    case DOCUMENT_FIELD:
-        field(plain, node);
-        break;
-    case DOCUMENT_CAUTION:
-        caution(plain, node);
-        break;
-    default:
-        break;
-    }
+    plain->before = node->form;
 }
 
 static void leave(Plain *plain, const DocumentNode *node)
 {
-    if (node->form == DOCUMENT_FIELDS || node->form == DOCUMENT_HOLD) {
-        plain->indent -= 6;
-    } else if (node->form == DOCUMENT_PART) {
-        text_char(plain->out, '\n');
+    if (node->form == DOCUMENT_FIELDS)
+        plain->indent -= INDENT;
+    else if (node->form == DOCUMENT_HOLD)
+        plain->indent -= INDENT + 4;
+}
+
+/* Whether all of NODE is written when it is entered. */
+static bool is_written_whole(Plain *plain, const DocumentNode *node)
+{
+    if (node->form == DOCUMENT_FIELDS && (node->marks & DOCUMENT_IN_LINE) != 0) {
+        put_fields_in_line(plain, node, plain->indent + INDENT);
+        return true;
     }
+    return false;
 }
 
 void render_text(Text *out, const Document *document)
 {
     Plain plain = {.out = out};
     text_open(&plain.clean, out->memory);
-    DocumentWalk walk = {.root = document->root};
-    const DocumentNode *table_at = NULL;
-    while (document_next(&walk)) {
-        if (table_at != NULL) { /* a table is written whole, when it is entered */
-            table_at = walk.node == table_at && !walk.entering ? NULL : table_at;
-            continue;
-        }
-        if (!walk.entering) {
+    text_open(&plain.lead, out->memory);
+    const DocumentNode *whole = NULL; /* what was written already */
+    for (DocumentWalk walk = {.root = document->root}; document_next(&walk);) {
+        if (whole != NULL) {
+            whole = walk.node == whole && !walk.entering ? NULL : whole;
+        } else if (!walk.entering) {
             leave(&plain, walk.node);
-            continue;
+        } else if (is_written_whole(&plain, walk.node)) {
+            whole = walk.node;
+        } else {
+            enter(&plain, walk.node);
+            whole = walk.node->form == DOCUMENT_TABLE ? walk.node : NULL;
         }
-        enter(&plain, walk.node);
-        table_at = walk.node->form == DOCUMENT_TABLE ? walk.node : NULL;
     }
     text_close(&plain.clean);
+    text_close(&plain.lead);
 }

@@ -9,7 +9,13 @@
 /* Adds TEXT to OUT with what cannot be shown replaced, breaks and runs of blanks made one blank. */
 void words_clean(Text *out, const char *text);
 
-/* Whether no line may end at the blank at PLACE of cleaned TEXT: a number stands in front of it. */
+/* Whether no line may end at the blank at PLACE of cleaned TEXT: a number or an operator stands in front of it. */
 bool words_glued(const char *text, size_t place);
+
+/* How many bytes of cleaned TEXT go into a line of ROOM columns, at least one sign. What is longer than a line is cut. */
+size_t words_line(const char *text, size_t room);
+
+/* How many columns the longest part of cleaned TEXT takes that should not be cut. */
+size_t words_longest(const char *text);
 
 #endif

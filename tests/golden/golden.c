@@ -34,6 +34,16 @@ typedef struct Script {
 
 /* ---- units ---- */
 
+/* How long the name of a unit at AT is, up to a power, a product or a quotient. */
+static size_t unit_length(const char *at)
+{
+    size_t length = 0;
+    while (at[length] != '\0' && at[length] != '/' && strncmp(at + length, "²", 2) != 0 && strncmp(at + length, "³", 2) != 0 &&
+           strncmp(at + length, "·", 2) != 0)
+        length++;
+    return length;
+}
+
 /* Base units in one UNIT, put together of declared ones: "g/m²", "% of sheet"; 0 where one is not known. */
 static double factor_of(const World *world, const char *unit)
 {
@@ -42,7 +52,7 @@ static double factor_of(const World *world, const char *unit)
     double factor = 1;
     bool under = false;
     for (const char *at = unit; *at != '\0';) {
-        size_t length = strcspn(at, "/²³·");
+        size_t length = unit_length(at);
         Name name = names_find(&world->names, at, length);
         UnitId id = name < world->unit_by_name.count ? world->unit_by_name.at[name] : 0;
         if (name == 0 || id == 0)

@@ -1,7 +1,8 @@
 /* Every message there is: its failing example gets it and nothing else, its
  * mended one nothing, and as shown to people it reads as the golden text
- * NAME.txt beside this file. Those without an example stand in README, with
- * how else they are tested.
+ * NAME.txt beside this file. Where the example would be too long for the list of
+ * messages, it is the script NAME.wleaf beside this file; those without either
+ * stand in README.md, with how else they are tested.
  *
  *   messages FOLDER [--update]
  */
@@ -60,29 +61,56 @@ static bool in_readme(const char *readme, const char *name)
     return readme != NULL && strstr(readme, entry) != NULL;
 }
 
+static bool pass_over(void *with, Workshop *workshop, const Outcome *outcome)
+{
+    (void)with;
+    (void)workshop;
+    return outcome != NULL;
+}
+
+/* Whether there is a script NAME.wleaf; reads it, checks it and works it out. */
+static bool read_script(Checks *checks, Workshop *workshop, const char *folder, const char *name)
+{
+    char path[512];
+    snprintf(path, sizeof path, "%s/%s.wleaf", folder, name);
+    FILE *file = fopen(path, "rb");
+    if (file == NULL)
+        return false;
+    fclose(file);
+    check(checks, workshop_clear(workshop) == WATERLEAF_FINE && workshop_read(workshop, path) == WATERLEAF_FINE &&
+                      workshop_check(workshop) == WATERLEAF_FINE && workshop_work_out(workshop, NULL, 0, pass_over, NULL) != WATERLEAF_FAILED,
+          "%s cannot be checked: %s", path, workshop_trouble(workshop));
+    return true;
+}
+
+/* What was said is the message NAME alone, and reads as its golden text. */
+static void hold_said(Checks *checks, Workshop *workshop, const char *folder, const char *name, bool update)
+{
+    char room[2048];
+    const Messages *messages = workshop_messages(workshop);
+    bool alone = messages->list.count == 1 && strcmp(message_kinds[messages->list.at[0].kind].name, name) == 0;
+    if (!check(checks, alone, "%s: its failing example gets%s", name, said(workshop, room, sizeof room)))
+        return;
+    jmp_buf rescue;
+    Memory memory = {.rescue = &rescue};
+    Text text = {0};
+    if (setjmp(rescue) == 0) {
+        show_first(workshop, &memory, &text);
+        hold_golden(checks, folder, name, text.at, update);
+    }
+    memory_return_all(&memory);
+}
+
 static void try_message(Checks *checks, Workshop *workshop, const char *folder, const char *readme, const MessageKind *kind, bool update)
 {
     char room[2048];
-    if (kind->fails[0] == '\0') {
-        check(checks, in_readme(readme, kind->name), "%s has no failing example, and README does not tell how it is tested", kind->name);
-        return;
-    }
-    check(checks, !in_readme(readme, kind->name), "%s has an example: README need not tell of it", kind->name);
-    if (read_example(checks, workshop, kind->name, kind->fails)) {
-        const Messages *messages = workshop_messages(workshop);
-        bool alone = messages->list.count == 1 && strcmp(message_kinds[messages->list.at[0].kind].name, kind->name) == 0;
-        if (check(checks, alone, "%s: its failing example gets%s", kind->name, said(workshop, room, sizeof room))) {
-            jmp_buf rescue;
-            Memory memory = {.rescue = &rescue};
-            Text text = {0};
-            if (setjmp(rescue) == 0) {
-                show_first(workshop, &memory, &text);
-                hold_golden(checks, folder, kind->name, text.at, update);
-            }
-            memory_return_all(&memory);
-        }
-    }
-    if (check(checks, kind->mended[0] != '\0', "%s has no mended example", kind->name) &&
+    bool script = kind->fails[0] == '\0' && read_script(checks, workshop, folder, kind->name);
+    bool example = kind->fails[0] != '\0' && read_example(checks, workshop, kind->name, kind->fails);
+    check(checks, (script || kind->fails[0] != '\0') != in_readme(readme, kind->name),
+          "%s: there must be either an example or a line of README.md that tells how it is tested", kind->name);
+    if (script || example)
+        hold_said(checks, workshop, folder, kind->name, update);
+    if (example && check(checks, kind->mended[0] != '\0', "%s has no mended example", kind->name) &&
         read_example(checks, workshop, kind->name, kind->mended))
         check(checks, workshop_messages(workshop)->list.count == 0, "%s: its mended example gets%s", kind->name,
               said(workshop, room, sizeof room));

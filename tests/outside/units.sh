@@ -43,7 +43,7 @@ compare() {
         {
             rows[$1] = 1
             if (!($1 in ours)) { print which ": no unit " $1 ", which units.tsv has"; next }
-            allowed = $3 == "exact" ? 1e-12 : 1e-6
+            allowed = $3 != "exact" ? 1e-6 : which ~ /list/ ? 1e-11 : 1e-12 # the program prints 12 digits
             off = ours[$1] / $2 - 1
             if (off < 0) off = -off
             if (!(off <= allowed)) printf "%s: %s is %.15g, GNU units says %.15g\n", which, $1, ours[$1], $2

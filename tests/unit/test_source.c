@@ -53,7 +53,7 @@ static void lines_and_columns_are_counted(void **state)
     Sources sources;
     sources_open(&sources, &memory);
     add(&sources, &memory, "another\nscript\n");
-    uint32_t base = sources.list.at[add(&sources, &memory, "ab\r\n\n\tb\xC3\xA4r\xFFx\nend")].base;
+    uint32_t base_script = add(&sources, &memory, "ab\r\n\n\tb\xC3\xA4r\xFFx\nend"), base = sources.list.at[base_script].base;
     assert_place(&sources, base, 1, 1);
     assert_place(&sources, base + 1, 1, 2);
     assert_place(&sources, base + 3, 1, 4); /* the end of the line belongs to it */
@@ -64,7 +64,7 @@ static void lines_and_columns_are_counted(void **state)
     assert_place(&sources, base + 11, 3, 6);
     assert_place(&sources, base + 13, 4, 1);
     assert_place(&sources, base + 16, 4, 4);
-    uint32_t marked = sources.list.at[add(&sources, &memory, "\xEF\xBB\xBFuse\nx")].base;
+    uint32_t marked_script = add(&sources, &memory, "\xEF\xBB\xBFuse\nx"), marked = sources.list.at[marked_script].base;
     assert_place(&sources, marked, 1, 1);
     assert_place(&sources, marked + 3, 1, 1);
     assert_place(&sources, marked + 5, 1, 3);
@@ -81,7 +81,7 @@ static void assert_comment(const char *script, const char *line, const char *exp
     text_open(&text, &memory);
     sources_open(&sources, &memory);
     add(&sources, &memory, "# not this\n");
-    uint32_t base = sources.list.at[add(&sources, &memory, script)].base;
+    uint32_t base_script = add(&sources, &memory, script), base = sources.list.at[base_script].base;
     text_put(&text, "");
     sources_comment_above(&sources, base + (uint32_t)(strstr(script, line) - script), &text);
     assert_string_equal(text.at, expected);

@@ -1,0 +1,170 @@
+#!/bin/sh
+# The command line: what each command says of the examples, and of a script whose fibre, step, unit and figure are its
+# own; exit statuses; JSON that is JSON; writes that fail. Usage: tests/commands/commands.sh [PROGRAM]
+
+here=$(cd "$(dirname "$0")" && pwd) || exit 2
+root=$(cd "$here/../.." && pwd) || exit 2
+program=${1:-$root/build/waterleaf}
+work=$(mktemp -d) || exit 2
+trap 'rm -rf "$work"' EXIT
+trap 'exit 2' INT TERM HUP
+cd "$root" || exit 2
+own=tests/golden/language/own-things.wleaf
+passed=0
+failed=0
+
+good() { passed=$((passed + 1)); }
+bad() {
+    failed=$((failed + 1))
+    echo "  $*"
+}
+
+# Runs the program: the exit status that it must have, and its arguments. What it says is in $work/out and $work/err.
+try() {
+    status=$1
+    shift
+    "$program" "$@" >"$work/out" 2>"$work/err" </dev/null
+    found=$?
+    if [ "$found" -eq "$status" ]; then good; else
+        bad "waterleaf $*: exit status $found, not $status"
+        head -n 3 "$work/err" "$work/out" | sed 's/^/    /'
+    fi
+}
+silent() { if [ -s "$work/out" ] || [ -s "$work/err" ]; then bad "$1 was to be silent"; else good; fi; }
+says() { if grep -q -- "$1" "$work/out" "$work/err"; then good; else bad "'$1' was to be said by: $2"; fi; }
+quiet() { if [ -s "$work/$1" ]; then bad "$2: nothing was to be on $1"; else good; fi; }
+json() { if jq -e . "$work/out" >/dev/null 2>&1; then good; else bad "$1: no JSON"; fi; }
+holds() { if [ "$(jq -r "$1" "$work/out" 2>/dev/null)" = "$2" ]; then good; else bad "$1 is $(jq -c "$1" "$work/out" 2>&1 | head -c 200), not $2"; fi; }
+
+# ---- the examples are without a mistake, in every command ----
+
+try 0 check examples
+silent "check examples"
+try 0 check --strict --short examples/*.wleaf
+silent "check --strict --short"
+for script in examples/*.wleaf tests/golden/flow/followed.wleaf $own; do
+    try 0 check "$script"
+    silent "check $script"
+    try 0 weigh "$script"
+    quiet err "weigh $script"
+    try 0 weigh --json "$script"
+    json "weigh --json $script"
+    for as in text html; do
+        try 0 write batch-sheet "$script" --as $as
+        quiet err "write batch-sheet $script"
+        mv "$work/out" "$work/once"
+        try 0 write batch-sheet "$script" --as $as
+        if cmp -s "$work/once" "$work/out"; then good; else bad "write --as $as $script: not the same bytes twice"; fi
+    done
+done
+
+# ---- what a script declares alone works as stdlib's does ----
+
+try 0 weigh $own
+says nettle "weigh"
+says feel "weigh"
+try 0 weigh --json $own
+holds '.papers[0].figures["feel"].value' 7
+holds '.papers[0].weigh[0].material' nettle
+try 0 write batch-sheet $own --as text
+says 'Grind nettle between the stones, 300 times, 0.8 hank' "write batch-sheet"
+try 0 why $own N-1 feel
+says 'mm/g' "why"
+for words in gelatin linter chalk akd; do
+    if grep -rqi "$words" src/ grammar/; then bad "src or grammar speaks of $words"; else good; fi
+done
+
+# ---- numbers of sheets, names, standard input ----
+
+try 0 weigh examples/botanical.wleaf BR-047 --sheets 160
+try 0 weigh examples/botanical.wleaf 'botanical weight=300 finish=rough'
+try 0 weigh examples/botanical.wleaf 'Botanical rough 300 g/m²'
+try 0 weigh examples/botanical.wleaf 'Botanical rough 300 g/m2'
+try 2 weigh examples/botanical.wleaf BR-04
+says BR-047 "a name nearly right"
+try 2 weigh examples/botanical.wleaf --sheets none
+if "$program" check - <$own >"$work/out" 2>"$work/err"; then silent "check -"; else bad "check - fails"; fi
+printf 'waterleaf 1\nlet a = wnidow\n' >"$work/wrong.wleaf"
+if "$program" check --short - <"$work/wrong.wleaf" >"$work/out" 2>&1; then bad "check - passes a wrong script"; else
+    : >"$work/err"
+    says ':2:9: error: There is no name called wnidow' "check --short -"
+fi
+
+# ---- problems in scripts: 1; in the call or the system: 2 ----
+
+try 1 check "$work/wrong.wleaf"
+says 'unknown-name' "check"
+try 1 check --json "$work/wrong.wleaf"
+json "check --json"
+holds '.problems[0].name' unknown-name
+holds '.problems[0].line' 2
+holds '.problems[0].column' 9
+holds '.waterleaf' 1
+try 0 check --json $own
+holds '.problems | length' 0
+printf 'note "of no edition"\n' >"$work/warned.wleaf"
+try 0 check "$work/warned.wleaf"
+says edition-missing "check"
+try 1 check --strict "$work/warned.wleaf"
+try 1 weigh "$work/wrong.wleaf"
+try 2 check "$work/missing.wleaf"
+says missing.wleaf "a file that is not there"
+try 2 chek "$work/wrong.wleaf"
+says check "a command nearly right"
+try 2 check --shrot "$work/wrong.wleaf"
+says shrot "an option nearly right"
+try 2 weigh
+try 2 write label "$work/wrong.wleaf"
+try 0 --help
+says weigh "--help"
+try 0 --version
+for command in check weigh write why list; do
+    try 0 $command --help
+    says $command "$command --help"
+done
+
+# ---- lists and explanations ----
+
+for what in units kinds materials steps figures messages; do
+    try 0 list $what
+    try 0 list $what --json
+    json "list $what --json"
+done
+try 0 list materials chalk
+says chalk "list materials chalk"
+try 0 why unknown-name
+says 'wnidow' "why unknown-name"
+try 2 why unknown-nam
+says unknown-name "a message nearly right"
+try 0 why tests/golden/flow/followed.wleaf followed alkaline-reserve
+says 'mol/kg' "why"
+try 2 why tests/golden/flow/followed.wleaf followed alkaline-reserv
+says alkaline-reserve "a figure nearly right"
+
+# ---- writes that fail are told, and leave nothing half written ----
+
+for call in "weigh $own" "weigh --json $own" "write batch-sheet $own" "list units" "why unknown-name" "check $work/wrong.wleaf"; do
+    # shellcheck disable=SC2086
+    "$program" $call >/dev/full 2>"$work/err"
+    found=$?
+    if [ "$found" -eq 2 ]; then good; else bad "waterleaf $call >/dev/full: exit status $found, not 2"; fi
+done
+try 0 write batch-sheet $own --as html -o "$work/sheet.html"
+quiet out "write -o"
+if [ -s "$work/sheet.html" ]; then good; else bad "write -o wrote nothing"; fi
+echo before >"$work/kept.html"
+try 2 write batch-sheet $own -o "$work/no-folder/sheet.html"
+try 2 write batch-sheet $own -o /dev/full
+try 1 write batch-sheet "$work/wrong.wleaf" -o "$work/kept.html"
+if [ "$(cat "$work/kept.html")" = before ]; then good; else bad "a failed write changed what was there"; fi
+{ "$program" list units; echo $? >"$work/status"; } 2>"$work/err" | true
+if [ "$(cat "$work/status")" -le 2 ]; then good; else bad "a closed pipe ends it with $(cat "$work/status")"; fi
+
+# ---- the page is well formed ----
+
+if command -v xmllint >/dev/null 2>&1; then
+    if xmllint --html --noout "$work/sheet.html" 2>&1 | grep -v 'Tag .* invalid' | grep -q 'error'; then bad "the page has errors"; else good; fi
+fi
+
+echo "commands: $passed passed, $failed failed"
+[ "$failed" -eq 0 ]

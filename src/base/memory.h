@@ -2,7 +2,8 @@
  *
  * A Memory owns every block that was taken through it. A request is never
  * answered with NULL: when it cannot be met, memory_throw leaves for the rescue
- * point that the workshop set (setjmp in workshop.c, and nowhere else), and
+ * point that the workshop set (setjmp in workshop.c; for what a command takes
+ * itself in commands/main.c; and nowhere else), and
  * memory_return_all gives everything back. So no code between the two checks
  * for failure, and none leaks.
  *
@@ -47,6 +48,13 @@ void *memory_take(Memory *memory, size_t size);
 /* The block at OLD made NEW_SIZE bytes; what is new is not cleared. OLD may be
  * NULL. Never NULL. Large blocks are moved by the system without copying. */
 void *memory_resize(Memory *memory, void *old, size_t new_size);
+
+/* Says that SIZE bytes at BYTES are written next: their pages are taken in one go, which costs a third of touching
+ * them one by one. Only a hint. */
+void memory_touch(void *bytes, size_t size);
+
+/* The same for bytes of the program itself that are read next. */
+void memory_fetch(const void *bytes, size_t size);
 
 /* Gives one block back; NULL is allowed. */
 void memory_return(Memory *memory, void *block);

@@ -10,7 +10,7 @@
 enum { MOST_SCRIPTS = 20000 };
 
 /* What was printed already: a script that many use is told of once. */
-typedef struct Printed { Memory memory; LIST(const char *) lines; } Printed;
+typedef struct Printed { Memory *memory; Names keys; } Printed;
 
 typedef struct Checking {
     const Options *options;
@@ -24,20 +24,16 @@ typedef struct Checking {
 
 static bool printed_before(Checking *checking, const Message *message)
 {
-    Memory *memory = &checking->printed.memory;
+    Memory *memory = checking->printed.memory;
     const World *world = workshop_world(checking->workshop);
     const Source *source = sources_at(&world->sources, message->at.start);
     Text key;
     text_open(&key, memory);
     text_print(&key, "%s:%u:%u", names_text(&world->names, source->path), message->at.start - source->base, (unsigned)message->kind);
-    for (uint32_t i = 0; i < checking->printed.lines.count; i++) {
-        if (strcmp(checking->printed.lines.at[i], key.at) == 0) {
-            text_close(&key);
-            return true;
-        }
-    }
-    list_push(memory, &checking->printed.lines, key.at);
-    return false;
+    bool before = names_find(&checking->printed.keys, key.at, key.length) != 0;
+    names_intern(&checking->printed.keys, memory, key.at, key.length);
+    text_close(&key);
+    return before;
 }
 
 /* Only what was not printed for another script. */
@@ -46,7 +42,7 @@ static void print_problems(Checking *checking)
     const Messages *messages = workshop_messages(checking->workshop);
     const World *world = workshop_world(checking->workshop);
     Messages fresh = *messages;
-    Memory *memory = &checking->printed.memory;
+    Memory *memory = checking->printed.memory;
     fresh.list.at = memory_take(memory, (messages->list.count + 1u) * sizeof(Message));
     fresh.list.count = 0;
     for (uint32_t i = 0; i < messages->list.count; i++) {
@@ -62,7 +58,7 @@ static void print_problems(Checking *checking)
             continue;
         }
         show_message(&checking->text, &world->sources, &world->names, &fresh.list.at[i],
-                     (ShowHow){.one_line = checking->options->one_line, .colour = checking->options->colour});
+                     (ShowHow){.one_line = checking->options->one_line, .colour = checking->options->colour_of_output});
         if (!checking->options->one_line) {
             text_char(&checking->text, '\n');
         }
@@ -86,7 +82,7 @@ static void check_one(Checking *checking, const char *path)
 static void check_folder(Checking *checking, const char *folder)
 {
     char *paths;
-    if (files_below(&checking->printed.memory, folder, ".wleaf", MOST_SCRIPTS, &paths) != FILE_FINE) {
+    if (files_below(checking->printed.memory, folder, ".wleaf", MOST_SCRIPTS, &paths) != FILE_FINE) {
         command_trouble("The folder %s cannot be read.", folder);
         checking->failed = true;
         return;
@@ -103,7 +99,9 @@ int command_check(const Options *options, int count, char **words)
         return COMMAND_TROUBLE;
     }
     Checking checking = {.options = options, .workshop = workshop};
-    text_open(&checking.text, &checking.printed.memory);
+    checking.printed.memory = options->memory;
+    names_open(&checking.printed.keys, options->memory);
+    text_open(&checking.text, options->memory);
     if (options->json) {
         json_open(&checking.json, &checking.text);
         command_json_head(&checking.json, workshop);
@@ -125,7 +123,6 @@ int command_check(const Options *options, int count, char **words)
         answer = checking.failed ? COMMAND_TROUBLE
             : checking.errors > 0 || (options->strict && checking.warnings > 0) ? COMMAND_PROBLEM : COMMAND_FINE;
     }
-    memory_return_all(&checking.printed.memory);
     workshop_close(workshop);
     return answer;
 }

@@ -4,6 +4,7 @@
 #include "base/files.h"
 #include "source/show.h"
 
+#include <errno.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
@@ -32,6 +33,12 @@ Workshop *command_workshop(const Options *options)
     return workshop;
 }
 
+/* A reader that has seen enough, as `head`, needs no word. */
+static int unwritten(void)
+{
+    return errno == EPIPE ? COMMAND_TROUBLE : command_trouble("The output could not be written.");
+}
+
 int command_put(const Options *options, const Text *text, bool to_file)
 {
     const char *bytes = text->at == NULL ? "" : text->at;
@@ -39,8 +46,7 @@ int command_put(const Options *options, const Text *text, bool to_file)
         return files_write(text->memory, options->out, bytes, text->length) == FILE_FINE
             ? COMMAND_FINE : command_trouble("%s cannot be written; what was there is as it was.", options->out);
     }
-    return files_put(text->memory, stdout, bytes, text->length) ? COMMAND_FINE
-                                                                : command_trouble("The output could not be written.");
+    return files_put(text->memory, stdout, bytes, text->length) ? COMMAND_FINE : unwritten();
 }
 
 int command_end(const Options *options, const Messages *messages)
@@ -52,19 +58,18 @@ int command_show_messages(const Options *options, Workshop *workshop, bool on_ou
 {
     const Messages *messages = workshop_messages(workshop);
     const World *world = workshop_world(workshop);
-    Memory memory = {0};
+    Memory *memory = options->memory;
     Text text;
-    text_open(&text, &memory);
+    text_open(&text, memory);
     for (uint32_t i = 0; i < messages->list.count; i++) {
         show_message(&text, &world->sources, &world->names, &messages->list.at[i],
-                     (ShowHow){.one_line = options->one_line, .colour = options->colour});
+                     (ShowHow){.one_line = options->one_line, .colour = on_output ? options->colour_of_output : options->colour});
         if (!options->one_line) {
             text_char(&text, '\n');
         }
     }
-    bool fine = text.length == 0 || files_put(&memory, on_output ? stdout : stderr, text.at, text.length);
-    memory_return_all(&memory);
-    return fine ? COMMAND_FINE : command_trouble("The output could not be written.");
+    bool fine = text.length == 0 || files_put(memory, on_output ? stdout : stderr, text.at, text.length);
+    return fine ? COMMAND_FINE : unwritten();
 }
 
 void command_json_head(Json *json, const Workshop *workshop)

@@ -13,7 +13,9 @@
 enum { COMMAND_FINE, COMMAND_PROBLEM, COMMAND_TROUBLE };
 
 typedef struct Options {
-    bool json, one_line, strict, colour;
+    bool json, one_line, strict;
+    bool colour, colour_of_output; /* on standard error, on standard output */
+    Memory *memory;      /* of the command; main gives all of it back */
     double sheets;       /* 0: as ordered */
     unsigned depth;      /* 0: all the way */
     const char *as;      /* NULL: as the ending of `out` says, else text */

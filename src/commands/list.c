@@ -195,6 +195,13 @@ int command_list(const Options *options, int count, char **words)
     if (count > 0 && (strcmp(words[0], "rules") == 0 || strcmp(words[0], "claims") == 0)) {
         return command_trouble("This version knows no %s yet: none is judged.", words[0]);
     }
+    const char *nearest = NULL;
+    for (size_t i = 0; i < sizeof lists / sizeof lists[0] && count > 0 && chosen == NULL; i++) {
+        nearest = text_distance(words[0], strlen(words[0]), lists[i].what, strlen(lists[i].what), 2) <= 2 ? lists[i].what : nearest;
+    }
+    if (nearest != NULL) {
+        return command_trouble("There is no list of %s. Did you mean %s?", words[0], nearest);
+    }
     if (chosen == NULL || count > 2) {
         return command_trouble("list takes units, kinds, materials, steps, figures or messages, and a WORD to look for.");
     }
@@ -202,10 +209,10 @@ int command_list(const Options *options, int count, char **words)
     if (workshop == NULL) {
         return COMMAND_TROUBLE;
     }
-    Memory memory = {0};
+    Memory *memory = options->memory;
     Listing listing = {.options = options, .workshop = workshop, .world = workshop_world(workshop), .word = count > 1 ? words[1] : NULL};
-    text_open(&listing.text, &memory);
-    text_open(&listing.comment, &memory);
+    text_open(&listing.text, memory);
+    text_open(&listing.comment, memory);
     if (options->json) {
         json_open(&listing.json, &listing.text);
         command_json_head(&listing.json, workshop);
@@ -219,7 +226,6 @@ int command_list(const Options *options, int count, char **words)
     if (answer == COMMAND_FINE && listing.count == 0) {
         answer = command_trouble("None of the %s holds %s.", words[0], listing.word == NULL ? "anything" : listing.word);
     }
-    memory_return_all(&memory);
     workshop_close(workshop);
     return answer;
 }

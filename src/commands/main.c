@@ -45,7 +45,7 @@ static const char options_help[] =
 
 static int put(const char *text)
 {
-    return fputs(text, stdout) < 0 || fflush(stdout) != 0 ? COMMAND_TROUBLE : COMMAND_FINE;
+    return fputs(text, stdout) < 0 || fflush(stdout) != 0 ? command_trouble("The output could not be written.") : COMMAND_FINE;
 }
 
 static int help(const Command *command)
@@ -110,7 +110,7 @@ static bool take_option(Options *options, int option, bool *wants_help, bool *wa
     case OPTION_JSON: options->json = true; return true;
     case OPTION_SHORT: options->one_line = true; return true;
     case OPTION_STRICT: options->strict = true; return true;
-    case OPTION_NO_COLOUR: options->colour = false; return true;
+    case OPTION_NO_COLOUR: options->colour = options->colour_of_output = false; return true;
     case OPTION_HELP: *wants_help = true; return true;
     case OPTION_VERSION: *wants_version = true; return true;
     case OPTION_STDLIB: options->stdlib = optarg; return true;
@@ -147,10 +147,44 @@ static bool take_option(Options *options, int option, bool *wants_help, bool *wa
     }
 }
 
+static int unknown_option(const char *option)
+{
+    const char *nearest = "";
+    unsigned most = 2;
+    for (const struct option *at = long_options; at->name != NULL && strncmp(option, "--", 2) == 0; at++) {
+        unsigned distance = text_distance(option + 2, strlen(option + 2), at->name, strlen(at->name), most);
+        if (distance <= most) {
+            nearest = at->name;
+            most = distance == 0 ? 0 : distance - 1;
+        }
+    }
+    return *nearest != 0 ? command_trouble("There is no option %s. Did you mean --%s?", option, nearest)
+                         : command_trouble("There is no option %s. waterleaf --help lists them.", option);
+}
+
+/* What a command takes for itself is given back here, also when a request fails; the workshop has a rescue of its own. */
+static int run(const Command *command, Options *options, int count, char **words)
+{
+    Memory memory = {0};
+    jmp_buf rescue;
+    int answer;
+    options->memory = &memory;
+    memory.rescue = &rescue;
+    if (setjmp(rescue) == 0) {
+        answer = command->run(options, count, words);
+    } else {
+        answer = command_trouble("There is not enough memory for this.");
+    }
+    memory_return_all(&memory);
+    return answer;
+}
+
 int main(int count, char **words)
 {
     signal(SIGPIPE, SIG_IGN); /* a reader that goes away is a failed write, not the program's end */
-    Options options = {.page = "a4", .colour = isatty(STDERR_FILENO) && getenv("NO_COLOR") == NULL};
+    bool colourless = getenv("NO_COLOR") != NULL;
+    Options options = {.page = "a4", .colour = isatty(STDERR_FILENO) && !colourless,
+                       .colour_of_output = isatty(STDOUT_FILENO) && !colourless};
     bool wants_help = false, wants_version = false;
     opterr = 0;
     for (int option; (option = getopt_long(count, words, ":o:", long_options, NULL)) != -1;) {
@@ -158,15 +192,14 @@ int main(int count, char **words)
             return command_trouble("The option %s needs a value.", words[optind - 1]);
         }
         if (option == '?') {
-            return command_trouble("There is no option %s. waterleaf --help lists them.", words[optind - 1]);
+            return unknown_option(words[optind - 1]);
         }
         if (!take_option(&options, option, &wants_help, &wants_version)) {
             return COMMAND_TROUBLE;
         }
     }
     if (wants_version) {
-        puts("waterleaf " WATERLEAF_VERSION ", edition 1");
-        return fflush(stdout) == 0 ? COMMAND_FINE : COMMAND_TROUBLE;
+        return put("waterleaf " WATERLEAF_VERSION ", edition 1\n");
     }
     const Command *command = optind < count ? command_named(words[optind]) : NULL;
     if (wants_help) {
@@ -179,5 +212,5 @@ int main(int count, char **words)
     if (command == NULL) {
         return unknown_command(words[optind]);
     }
-    return command->run(&options, count - optind - 1, words + optind + 1);
+    return run(command, &options, count - optind - 1, words + optind + 1);
 }

@@ -229,9 +229,9 @@ int command_weigh(const Options *options, int count, char **words)
     if (workshop == NULL) {
         return COMMAND_TROUBLE;
     }
-    Memory memory = {0};
+    Memory *memory = options->memory;
     Weighing weighing = {.options = options};
-    text_open(&weighing.text, &memory);
+    text_open(&weighing.text, memory);
     if (options->json) {
         json_open(&weighing.json, &weighing.text);
         command_json_head(&weighing.json, workshop);
@@ -253,7 +253,6 @@ int command_weigh(const Options *options, int count, char **words)
     if (command_put(options, &weighing.text, true) != COMMAND_FINE) {
         end = COMMAND_TROUBLE;
     }
-    memory_return_all(&memory);
     workshop_close(workshop);
     return end;
 }

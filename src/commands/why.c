@@ -17,9 +17,9 @@ static int why_message(const Options *options, const char *name)
     }
     const MessageKind *kind = &message_kinds[id];
     static const char *const severities[] = {"note", "warning", "error"};
-    Memory memory = {0};
+    Memory *memory = options->memory;
     Text text;
-    text_open(&text, &memory);
+    text_open(&text, memory);
     text_print(&text, "%s (%s)\n\n%s%s%s\n", kind->name, severities[kind->severity], kind->says, *kind->mend ? " " : "", kind->mend);
     if (*kind->why != 0) {
         text_print(&text, "\n%s\n", kind->why);
@@ -28,7 +28,6 @@ static int why_message(const Options *options, const char *name)
         text_print(&text, "\nThis gets it:\n\n%s\nThis does not:\n\n%s", kind->fails, kind->mended);
     }
     int answer = command_put(options, &text, true);
-    memory_return_all(&memory);
     return answer;
 }
 
@@ -48,9 +47,9 @@ static int why_figure(const Options *options, char **words)
     if (command_show_messages(options, workshop, false) != COMMAND_FINE) {
         end = COMMAND_TROUBLE;
     }
-    Memory memory = {0};
+    Memory *memory = options->memory;
     Text text;
-    text_open(&text, &memory);
+    text_open(&text, memory);
     if (options->json) {
         Json json;
         json_open(&json, &text);
@@ -66,7 +65,6 @@ static int why_figure(const Options *options, char **words)
     if (command_put(options, &text, true) != COMMAND_FINE) {
         end = COMMAND_TROUBLE;
     }
-    memory_return_all(&memory);
     workshop_close(workshop);
     return end;
 }

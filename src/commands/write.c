@@ -48,9 +48,9 @@ int command_write(const Options *options, int count, char **words)
     if (workshop == NULL) {
         return COMMAND_TROUBLE;
     }
-    Memory memory = {0};
-    Writing writing = {.options = options, .memory = &memory};
-    arena_open(&writing.arena, &memory);
+    Memory *memory = options->memory;
+    Writing writing = {.options = options, .memory = memory};
+    arena_open(&writing.arena, memory);
     document_open(&writing.document, &writing.arena, "Batch sheet");
     WaterleafAnswer answer = workshop_read(workshop, words[1]);
     if (answer == WATERLEAF_FINE) {
@@ -65,7 +65,7 @@ int command_write(const Options *options, int count, char **words)
     if (end == COMMAND_FINE && writing.count > 0) {
         bool html = options->as != NULL ? strcmp(options->as, "html") == 0 : ends_in(options->out, ".html");
         Text text;
-        text_open(&text, &memory);
+        text_open(&text, memory);
         if (html) {
             render_html(&text, &writing.document, options->page);
         } else {
@@ -73,7 +73,6 @@ int command_write(const Options *options, int count, char **words)
         }
         end = command_put(options, &text, true);
     }
-    memory_return_all(&memory);
     workshop_close(workshop);
     return end;
 }

@@ -94,6 +94,7 @@ bool image_read(World *world, const char *block, size_t length)
     if (single.magic != IMAGE_MAGIC || single.world_size != sizeof(World)) {
         return false;
     }
+    memory_fetch(block, length);
     size_t at = padded(sizeof single);
     for (size_t i = 0; i < PLACES; i++) {
         AnyList *list = list_at(world, i);
@@ -102,10 +103,11 @@ bool image_read(World *world, const char *block, size_t length)
         if (at + bytes > length) {
             return false;
         }
-        if (list->room < single.counts[i]) {
-            list_grow(world->memory, list, places[i].item, single.counts[i]);
+        if (list->room < single.counts[i]) { /* with room for a script, which else would move it at once */
+            list_grow(world->memory, list, places[i].item, single.counts[i] + single.counts[i] / 4 + 64);
         }
         if (bytes > 0) {
+            memory_touch(list->at, bytes);
             memcpy(list->at, block + at, bytes);
         }
         list->count = single.counts[i];

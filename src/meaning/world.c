@@ -78,12 +78,21 @@ static const char *with_article(World *world, const char *noun)
     return arena_print(world->scratch, "%s %s", vowel ? "an" : "a", noun);
 }
 
+/* A share on a basis with how it is written: "dose (% on fibre)". */
+static const char *kind_with_basis(World *world, KindId kind)
+{
+    const char *text = kind_text(world, kind);
+    UnitId shown = world->kinds.at[kind].shown;
+    const char *unit = shown == 0 ? "" : world_text(world, world->units.at[shown].name);
+    return unit[0] == '%' && unit[1] == ' ' ? arena_print(world->scratch, "%s (%s)", text, unit) : text;
+}
+
 const char *world_type_text(World *world, Type type)
 {
     uint32_t index = TYPE_INDEX(type);
     switch (TYPE_SORT(type)) {
     case TYPE_NUMBER:
-        return index == KIND_ONE ? "a plain number" : with_article(world, kind_text(world, index));
+        return index == KIND_ONE ? "a plain number" : with_article(world, kind_with_basis(world, index));
     case TYPE_BAND:
         return arena_print(world->scratch, "a range of %s", kind_text(world, index));
     case TYPE_THING:

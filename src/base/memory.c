@@ -183,22 +183,17 @@ void *memory_resize(Memory *memory, void *old, size_t new_size)
     return bytes_of(resized);
 }
 
-/* Older systems do not know these hints. */
-#ifndef MADV_POPULATE_WRITE
-enum { MADV_POPULATE_READ = 22, MADV_POPULATE_WRITE = 23 };
-#endif
-
-static void hint(const void *bytes, size_t size, int what)
+void memory_touch(void *bytes, size_t size)
 {
+#ifdef MADV_POPULATE_WRITE
     uintptr_t first = ((uintptr_t)bytes + SMALL_PAGE - 1) & ~(uintptr_t)(SMALL_PAGE - 1);
     uintptr_t end = ((uintptr_t)bytes + size) & ~(uintptr_t)(SMALL_PAGE - 1);
     if (size >= 4 * SMALL_PAGE && end > first)
-        (void)madvise((void *)first, end - first, what);
+        (void)madvise((void *)first, end - first, MADV_POPULATE_WRITE);
+#else
+    (void)bytes, (void)size;
+#endif
 }
-
-void memory_touch(void *bytes, size_t size) { hint(bytes, size, MADV_POPULATE_WRITE); }
-
-void memory_fetch(const void *bytes, size_t size) { hint(bytes, size, MADV_POPULATE_READ); }
 
 void memory_return(Memory *memory, void *block)
 {

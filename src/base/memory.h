@@ -53,9 +53,6 @@ void *memory_resize(Memory *memory, void *old, size_t new_size);
  * them one by one. Only a hint. */
 void memory_touch(void *bytes, size_t size);
 
-/* The same for bytes of the program itself that are read next. */
-void memory_fetch(const void *bytes, size_t size);
-
 /* Gives one block back; NULL is allowed. */
 void memory_return(Memory *memory, void *block);
 

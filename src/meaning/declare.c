@@ -250,12 +250,18 @@ void declare_scripts(World *world, uint32_t first_source)
     }
     for (uint32_t paper = lot.papers; paper < world->papers.count; paper++) {
         declare_settle_paper(world, paper);
+        declare_ages_of_paper(world, paper);
     }
     for (uint32_t batch = lot.batches; batch < world->batches.count; batch++) {
         declare_batch(world, batch);
     }
     if (lot.steps != world->steps.count || lot.figures != world->figures.count) {
         declare_mark_needed(world);
+        for (uint32_t step = lot.steps; step < world->steps.count; step++) {
+            if (world->steps.at[step].shape != 0) {
+                declare_ages_of_step(world, step);
+            }
+        }
     }
     if (lot.lets != world->lets.count || lot.figures != world->figures.count || world->replaced.count > 0) {
         declare_rings(&lot);

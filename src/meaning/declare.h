@@ -78,6 +78,8 @@ void declare_step_name(World *world, NodeId line);      /* steps.c */
 void declare_step(World *world, uint32_t step);
 void declare_settle_steps(Lot *lot);
 void declare_mark_needed(World *world);                 /* needed.c */
+void declare_ages_of_step(World *world, uint32_t step);   /* ages.c */
+void declare_ages_of_paper(World *world, uint32_t paper);
 void declare_rings(Lot *lot);                           /* rings.c */
 
 void declare_paper_name(World *world, NodeId line);     /* papers.c */

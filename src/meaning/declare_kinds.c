@@ -98,6 +98,18 @@ void declare_kind(World *world, KindId kind)
     }
 }
 
+/* Levels without a scale of their own are dates: they are counted in a unit of what lies between two of them. */
+static KindId shown_as(const World *world, KindId kind)
+{
+    KindId rise = world->kinds.at[kind].rise;
+    for (UnitId unit = 1; rise != 0 && unit < world->units.count; unit++) {
+        if (world->units.at[unit].kind == kind) {
+            return kind;
+        }
+    }
+    return rise != 0 ? rise : kind;
+}
+
 void declare_shown(World *world, KindId kind)
 {
     NodeId line = world->kinds.at[kind].line;
@@ -111,7 +123,7 @@ void declare_shown(World *world, KindId kind)
     }
     const Unit *at = &world->units.at[unit];
     KindId of = at->share != 0 ? KIND_ONE : at->kind;
-    if (!kind_same_dimension(world, of, kind)) {
+    if (!kind_same_dimension(world, of, shown_as(world, kind))) {
         message_say(world->messages, SAY_cannot_be_shown_in, world_span(world, shown), kind_text(world, kind),
                     unit_text(world, unit), NULL);
         return;

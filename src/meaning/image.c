@@ -94,7 +94,6 @@ bool image_read(World *world, const char *block, size_t length)
     if (single.magic != IMAGE_MAGIC || single.world_size != sizeof(World)) {
         return false;
     }
-    memory_fetch(block, length);
     size_t at = padded(sizeof single);
     for (size_t i = 0; i < PLACES; i++) {
         AnyList *list = list_at(world, i);

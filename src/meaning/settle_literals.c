@@ -334,17 +334,15 @@ static Type settle_conversion(Scope *scope, NodeId node, Type want)
     return type;
 }
 
-/* A date or a time of day takes the kind of levels that its place asks for. */
+/* A date or a time of day takes the kind of dates that its place asks for. */
 static Type settle_date(Scope *scope, NodeId node, Type want)
 {
     World *world = scope->world;
-    if (TYPE_SORT(want) == TYPE_NUMBER && world->kinds.at[TYPE_INDEX(want)].rise != 0) {
+    if (TYPE_SORT(want) == TYPE_NUMBER && unit_of_day(world, TYPE_INDEX(want)) != 0) {
         return want;
     }
     for (KindId kind = 1; want == 0 && kind < world->kinds.count; kind++) {
-        KindId rise = world->kinds.at[kind].rise;
-        UnitId day = unit_of(world, names_of(&world->names, world->memory, "d"));
-        if (rise != 0 && day != 0 && kind_same(world, world->units.at[day].kind, rise)) {
+        if (unit_of_day(world, kind) != 0) {
             return TYPE(TYPE_NUMBER, kind);
         }
     }

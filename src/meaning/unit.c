@@ -253,3 +253,14 @@ UnitId unit_shown(World *world, KindId kind)
     world->kinds.at[kind].shown = unit;
     return unit;
 }
+
+UnitId unit_of_day(const World *world, KindId kind)
+{
+    for (KindId id = kind == 0 ? 1 : kind; id < world->kinds.count && (kind == 0 || id == kind); id++) {
+        const Kind *dates = &world->kinds.at[id];
+        if (dates->rise != 0 && dates->shown != 0 && kind_same(world, world->units.at[dates->shown].kind, dates->rise)) {
+            return dates->shown;
+        }
+    }
+    return 0;
+}

@@ -26,6 +26,11 @@ double unit_from_base(const Unit *unit, double value);
 /* The unit in which a kind is shown: its own, its whole's, or one put together. */
 UnitId unit_shown(World *world, KindId kind);
 
+/* The unit that one day of the dates of KIND is (`kind date, levels of duration   shown in d`), whatever it is called; 0 where
+ * KIND has no dates: it is no kind of levels, or has a scale of its own, as temperatures have. With KIND 0 those of the
+ * first kind that has dates. */
+UnitId unit_of_day(const World *world, KindId kind);
+
 /* How the unit is written behind a number. */
 const char *unit_text(const World *world, UnitId unit);
 

@@ -111,11 +111,11 @@ static Value of_number(Run *run, Frame *frame, NodeId node, Name function)
     bool whole = run_equal(of.number, near);
     switch (function) {
     case KNOWN_round:
-        return run_number(near, of.marks);
+        return run_number(near, of.marks | VALUE_ROUNDED);
     case KNOWN_round_up:
-        return run_number(whole ? near : ceil(of.number), of.marks);
+        return run_number(whole ? near : ceil(of.number), of.marks | VALUE_ROUNDED);
     case KNOWN_round_down:
-        return run_number(whole ? near : floor(of.number), of.marks);
+        return run_number(whole ? near : floor(of.number), of.marks | VALUE_ROUNDED);
     case KNOWN_exp:
         return run_number(exp(of.number), of.marks);
     default:

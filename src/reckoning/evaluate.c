@@ -331,11 +331,12 @@ static Value text(Run *run, Frame *frame, NodeId node)
     return (Value){0, run->texts.count - 1, 0};
 }
 
-static Value date(Run *run, const Node *at)
+/* Days since 1970, or minutes of a day. */
+static Value date(Run *run, NodeId node, const Node *at)
 {
-    UnitId day = unit_of(run->world, names_of(&run->world->names, run->memory, at->form == NODE_DATE ? "d" : "min"));
-    double units = at->form == NODE_DATE ? (double)(int32_t)at->value : (double)at->value;
-    return run_number(day == 0 ? units * 86400 : unit_to_base(&run->world->units.at[day], units), 0);
+    UnitId day = unit_of_day(run->world, TYPE_INDEX(run->world->types.at[node]));
+    double base = unit_to_base(&run->world->units.at[day], at->form == NODE_DATE ? (double)(int32_t)at->value : (double)at->value);
+    return run_number(at->form == NODE_DATE ? base : base / 1440, 0);
 }
 
 static Value inside(Run *run, Frame *frame, NodeId node, const Node *at)
@@ -368,7 +369,7 @@ static Value inside(Run *run, Frame *frame, NodeId node, const Node *at)
         return run_told(of) ? truth(of.number == 0, of.marks) : of;
     }
     case NODE_DATE: case NODE_CLOCK:
-        return date(run, at);
+        return date(run, node, at);
     default:
         return run_absent(0);
     }

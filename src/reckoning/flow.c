@@ -39,6 +39,9 @@ static int subject_of(Doing *doing, NodeId node)
 static bool told_amount(Doing *doing, Value value, NodeId node)
 {
     if (run_told(value)) {
+        if ((value.marks & VALUE_ROUNDED) != 0 && doing->run->last) {
+            run_say(doing->run, SAY_rounded_mass, node, world_written(doing->run->world, node), NULL);
+        }
         return true;
     }
     if (doing->run->last) {
@@ -254,6 +257,7 @@ static void do_holds_back(Doing *doing)
     if (index < 0 || !run_told(mass)) {
         return;
     }
+    told_amount(doing, mass, doing->effect->one);
     double fibre = subjects_fibre(run, (uint32_t)index);
     double part = fibre > 0 ? mass.number / fibre : 0;
     note_all(run, (uint32_t)index, part, KNOWN_held_back);
@@ -334,6 +338,7 @@ static void do_needs(Doing *doing)
     const char *text = doing->effect->two == 0 ? world_written(run->world, doing->effect->one)
                                                : run_text(run, doing->frame, doing->effect->two);
     run_say(run, SAY_wrong_order, doing->effect->line, text, NULL);
+    run->failed = run->failed || run->last;
 }
 
 static void do_formula(Doing *doing)
@@ -529,6 +534,10 @@ static void do_call(Run *run, uint32_t id, Frame *outer, StepRecord *record, Doi
         for (uint64_t bits = acting[part]; bits != 0; bits &= bits - 1) {
             doing.effect = &world->effects.at[step->first + part * 64 + (uint32_t)__builtin_ctzll(bits)];
             do_effect(&doing);
+            if (run->failed && run->last) { /* what comes behind a mistake rests on it */
+                run->depth--;
+                return;
+            }
             run->version += doing.effect->sort <= EFFECT_MAKES; /* it changed what is worked on */
             run->contents_version += doing.effect->sort > EFFECT_STATES && doing.effect->sort <= EFFECT_MAKES;
         }
@@ -637,6 +646,7 @@ void flow_walk(Run *run, bool last)
 {
     const Paper *paper = &run->world->papers.at[run->paper];
     run->last = last;
+    run->failed = run->failed && !last; /* what made a trial fail is said, once, in the last walk */
     run->walk++;
     run->walks++;
     run->at_end = false;
@@ -647,7 +657,9 @@ void flow_walk(Run *run, bool last)
     double clock = 0;
     Value slots[1];
     Frame frame = {.slots = slots};
-    for (uint32_t i = 0; i < paper->call_count; i++) {
+    bool failed_before = run->failed;
+    run->failed = run->failed && !last;
+    for (uint32_t i = 0; i < paper->call_count && !(run->failed && last); i++) {
         uint32_t call = paper->calls + i;
         run->call = call;
         if (!flow_is_done(run, call)) {
@@ -663,5 +675,6 @@ void flow_walk(Run *run, bool last)
         }
         clock += takes;
     }
+    run->failed = run->failed || failed_before;
     finish(run);
 }

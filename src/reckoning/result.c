@@ -31,7 +31,7 @@ Quantity result_quantity(Run *run, Value value, Type type, UnitId unit, int deci
 {
     bool number = TYPE_SORT(type) == TYPE_NUMBER;
     Quantity quantity = {.type = type, .told = run_told(value), .unit = number ? unit_for(run, type, unit) : 0,
-                         .marks = value.marks & ~VALUE_ABSENT, .shown = "not told"};
+                         .marks = value.marks & ~(VALUE_ABSENT | VALUE_ROUNDED), .shown = "not told"};
     if (!quantity.told) {
         return quantity;
     }
@@ -118,11 +118,11 @@ static Caution make_caution(Run *run, ThingId thing)
                      .wear = caution_part(run, thing, KNOWN_wear)};
 }
 
-/* Hours, by the unit that every stdlib has for them; without it, seconds over 3,600. */
-static double hours(Run *run, double time)
+/* Hours: a day has 24, and what a day is the dates of stdlib tell; where there are none, time counts in seconds. */
+static double hours(const Run *run, double time)
 {
-    UnitId hour = unit_of(run->world, names_of(&run->world->names, run->memory, "h"));
-    return hour == 0 ? time / 3600 : unit_from_base(&run->world->units.at[hour], time);
+    UnitId day = unit_of_day(run->world, 0);
+    return day == 0 ? time / 3600 : unit_from_base(&run->world->units.at[day], time * 24);
 }
 
 static void make_step(Run *run, StepOutcome *step, const StepRecord *record, uint32_t number)

@@ -21,6 +21,8 @@ typedef struct Value {
 } Value;
 
 #define VALUE_ABSENT 0x80000000u
+/* A rounded number is in it (loads, whole sheets): it may reach water, volumes and times, but no material's mass. */
+#define VALUE_ROUNDED 0x40000000u
 
 /* What a thing-value points at. */
 typedef enum RefSort { REF_THING, REF_SUBJECT, REF_CONTENT, REF_BILL, REF_ADDITION, REF_LEDGER, REF_PARCEL } RefSort;

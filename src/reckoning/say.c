@@ -8,7 +8,10 @@ Message *run_say(Run *run, MessageName name, NodeId at, const char *one, const c
     NodeId line = run->call != 0 ? world->calls.at[run->call].line : world->papers.at[run->paper].line;
     bool own = at != 0 && !sources_at(&world->sources, world_node(world, at)->start)->library;
     Span span = own ? world_span(world, at) : line_span(world, line);
+    bool muted = world->messages->muted;
+    world->messages->muted = muted || run->failed; /* what comes behind the first failure follows from it */
     Message *message = message_say(world->messages, name, span, one == NULL ? "" : one, other == NULL ? "" : other, NULL);
+    world->messages->muted = muted;
     if (at != 0 && !own) {
         message_also(world->messages, message, world_span(world, at), "worked out here");
     }

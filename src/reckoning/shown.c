@@ -17,10 +17,9 @@ int run_decimals(double number, int digits)
 }
 
 /* Dates are days since 1970 times the day; shown as ISO 8601 has them. */
-static const char *date_text(Run *run, double in_base)
+static const char *date_text(Run *run, double in_base, UnitId day)
 {
-    UnitId unit = unit_of(run->world, names_of(&run->world->names, run->memory, "d"));
-    double days = floor(unit == 0 ? in_base / 86400 : unit_from_base(&run->world->units.at[unit], in_base) + 1e-9);
+    double days = floor(unit_from_base(&run->world->units.at[day], in_base) + 1e-9);
     long era_days = (long)days + 719468;
     long era = (era_days >= 0 ? era_days : era_days - 146096) / 146097;
     unsigned day_of_era = (unsigned)(era_days - era * 146097);
@@ -28,22 +27,9 @@ static const char *date_text(Run *run, double in_base)
     long year = (long)year_of_era + era * 400;
     unsigned day_of_year = day_of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
     unsigned month_shifted = (5 * day_of_year + 2) / 153;
-    unsigned day = day_of_year - (153 * month_shifted + 2) / 5 + 1;
+    unsigned day_of_month = day_of_year - (153 * month_shifted + 2) / 5 + 1;
     unsigned month = month_shifted < 10 ? month_shifted + 3 : month_shifted - 9;
-    return arena_print(&run->arena, "%04ld-%02u-%02u", year + (month <= 2), month, day);
-}
-
-static bool is_date(const World *world, KindId kind)
-{
-    if (world->kinds.at[kind].rise == 0) {
-        return false;
-    }
-    for (UnitId unit = 1; unit < world->units.count; unit++) {
-        if (world->units.at[unit].kind == kind) {
-            return false; /* a scale with a unit of its own, as °C */
-        }
-    }
-    return true;
+    return arena_print(&run->arena, "%04ld-%02u-%02u", year + (month <= 2), month, day_of_month);
 }
 
 /* With four significant digits, and no needless zeros, where nobody told how many decimals. */
@@ -78,8 +64,9 @@ const char *run_number_text(Run *run, double in_base, Type type, UnitId unit, in
 {
     World *world = run->world;
     KindId kind = TYPE_SORT(type) == TYPE_NUMBER || TYPE_SORT(type) == TYPE_BAND ? TYPE_INDEX(type) : 0;
-    if (kind != 0 && is_date(world, kind)) {
-        return date_text(run, in_base);
+    UnitId day = kind == 0 ? 0 : unit_of_day(world, kind);
+    if (day != 0) {
+        return date_text(run, in_base, day);
     }
     if (unit == 0 && kind != 0 && kind != KIND_ONE) {
         unit = unit_shown(world, kind);

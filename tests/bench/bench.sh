@@ -1,7 +1,7 @@
 #!/bin/sh
 # Speed and memory, as ratios against other programs in one run: best of five whole processes, in turns with the
 # other program. Prints a table; each line says what was aimed at, and whether it was met. Ends with 1 where one was not.
-# The numbers that count stand in tests/bench/README.md. Usage: tests/bench/bench.sh
+# What was measured last stands in README.md beside this file. Usage: tests/bench/bench.sh
 
 cd "$(dirname "$0")/../.." || exit 2
 LC_ALL=C
@@ -28,11 +28,12 @@ once() {
     echo $(((ended - begun) / 1000))
 }
 
-# The best of five of each of two commands, in turns: FILE with one command a line.
+# The best of five of each of two commands, in turns.
 best_of_both() {
     one=
     other=
     for round in 1 2 3 4 5; do
+        # Split into words on purpose: a command and its arguments.
         took=$(once $1) || exit 2
         if [ -z "$one" ] || [ "$took" -lt "$one" ]; then one=$took; fi
         took=$(once $2) || exit 2
@@ -75,7 +76,7 @@ for count in 100 200 1000 10000; do $generate papers $count >"$work/$count.wleaf
 $generate jsonnet 1000 >"$work/1000.jsonnet"
 $generate variants 2 >"$work/two.wleaf"
 $generate variants 1000 >"$work/many.wleaf"
-$generate papers 1 >"$work/one.wleaf"
+$generate variants 1 >"$work/one.wleaf"
 cat >"$work/ten.lua" <<'END'
 local papers = {}
 papers.plain = {

@@ -1,90 +1,175 @@
-/* The fault loop: a whole piece of work (open, read, check, work out, explain) with its first request for memory failing,
- * then its second, and so on, once with only that request failing and once with all after it as well; and with each
- * reading of a file failing. The answer must say so, and nothing may crash or be left behind (the sanitizers look).
+/* The fault loop: a whole piece of work (open, read, check, work out, explain, forget, read again) with its first request
+ * for memory failing, then its second, and so on, once with only that request failing and once with all after it as well;
+ * the same with stdlib read from its folder; with each reading of a file failing; and with too little memory. Each answer
+ * must say so or be fine, and nothing may crash, be left behind or stay open (the sanitizers look, too).
  *
  * The first requests are tried one by one; from there in strides, so that the loop ends in seconds. All of them where
  * WATERLEAF_FULL is set. */
 #include "check.h"
 #include "waterleaf.h"
 
-enum { ONE_BY_ONE = 200, STRIDES = 150 };
+#include <unistd.h>
 
-static const char script[] = "examples/heath.wleaf";
+enum { ONE_BY_ONE = 2000, STRIDES = 120, STRIDES_OF_FOLDER = 25 };
 
-typedef struct Counted { unsigned outcomes; double weighed; } Counted;
+static const char script[] = "examples/heath.wleaf", batch[] = "H-21";
+static const char wrong[] = "waterleaf 1\nlet a = wnidow\n";
+
+/* What came of one piece of work: the amounts, and of its answers the worst and what was wrong with them. */
+typedef struct Came {
+    unsigned outcomes;
+    double weighed;
+    bool failed, no_file; /* some answer said so */
+    const char *fault;    /* what an answer said that it must not; NULL: nothing */
+} Came;
 
 static bool add_up(void *with, Workshop *workshop, const Outcome *outcome)
 {
     (void)workshop;
-    Counted *counted = with;
-    counted->outcomes++;
+    Came *came = with;
+    came->outcomes++;
     for (uint32_t i = 0; i < outcome->weigh_count; i++)
-        counted->weighed += outcome->weigh[i].weigh_out.value;
+        came->weighed += outcome->weigh[i].weigh_out.value;
     return true;
 }
 
-/* All of it; false where some answer was not fine, or something was said. */
-static bool work(const WorkshopWish *wish, Counted *counted)
+/* Takes one answer; false where the work ends here. A workshop that failed must say why, and must go on saying that it did. */
+static bool goes_on(Came *came, Workshop *workshop, const char *what, WaterleafAnswer answer)
 {
-    const char *text = "";
-    Workshop *workshop = workshop_open(wish);
-    bool fine = workshop != NULL && workshop_read(workshop, script) == WATERLEAF_FINE &&
-                workshop_check(workshop) == WATERLEAF_FINE && workshop_messages(workshop)->list.count == 0 &&
-                workshop_work_out(workshop, NULL, 0, add_up, counted) == WATERLEAF_FINE &&
-                workshop_why(workshop, "H-21", "fibre-charge", 2, &text) == WATERLEAF_FINE &&
-                workshop_clear(workshop) == WATERLEAF_FINE &&
-                workshop_read_text(workshop, "again.wleaf", "waterleaf 1\nlet a = wnidow\n", 27) == WATERLEAF_FINE &&
-                workshop_messages(workshop) != NULL && workshop_messages(workshop)->list.count == 1;
-    if (workshop != NULL) {
-        fine = fine && workshop_trouble(workshop)[0] == '\0';
-        workshop_close(workshop);
+    bool says = workshop_trouble(workshop)[0] != '\0';
+    if (answer == WATERLEAF_FINE) {
+        came->fault = says ? what : came->fault;
+        return true;
     }
-    return fine;
+    came->failed = came->failed || answer == WATERLEAF_FAILED;
+    came->no_file = came->no_file || answer == WATERLEAF_NO_FILE;
+    if (!says || (answer != WATERLEAF_FAILED && answer != WATERLEAF_NO_FILE))
+        came->fault = what;
+    if (answer == WATERLEAF_FAILED
+        && (workshop_clear(workshop) != WATERLEAF_FAILED || workshop_read(workshop, script) != WATERLEAF_FAILED || workshop_work_count(workshop) != 0))
+        came->fault = "after a failure";
+    return false;
 }
 
+static void use(Workshop *workshop, Came *came)
+{
+    const char *text = "";
+    if (!goes_on(came, workshop, "reading", workshop_read(workshop, script)) || !goes_on(came, workshop, "checking", workshop_check(workshop)))
+        return;
+    if (workshop_messages(workshop)->list.count != 0)
+        came->fault = "messages about a script in which nothing is wrong";
+    if (!goes_on(came, workshop, "working out", workshop_work_out(workshop, NULL, 0, add_up, came))
+        || !goes_on(came, workshop, "explaining", workshop_why(workshop, batch, "fibre-charge", 2, &text)))
+        return;
+    if (strstr(text, "fibre-charge") == NULL)
+        came->fault = "an explanation of something else";
+    if (!goes_on(came, workshop, "forgetting", workshop_clear(workshop))
+        || !goes_on(came, workshop, "reading a text", workshop_read_text(workshop, "again.wleaf", wrong, strlen(wrong))))
+        return;
+    if (workshop_messages(workshop)->list.count != 1)
+        came->fault = "not the one message of a script with one mistake";
+}
+
+static Came work(const WorkshopWish *wish)
+{
+    Came came = {0};
+    Workshop *workshop = workshop_open(wish);
+    if (workshop == NULL)
+        came.failed = true;
+    else if (workshop_trouble(workshop)[0] != '\0')
+        came.no_file = true; /* stdlib could not be read, and it says so */
+    else
+        use(workshop, &came);
+    workshop_close(workshop);
+    return came;
+}
+
+static bool is_fine(const Came *came) { return !came->failed && !came->no_file && came->fault == NULL; }
+
 /* How many requests there are: the first of which the failure is never met. */
-static uint64_t requests_of_work(void)
+static uint64_t requests_of_work(WorkshopWish wish)
 {
     uint64_t most = 1;
-    while (!work(&(WorkshopWish){.fail_at = most}, &(Counted){0}))
-        most *= 2;
+    for (wish.fail_at = most;; wish.fail_at = most *= 2) {
+        Came came = work(&wish);
+        if (is_fine(&came))
+            break;
+    }
     uint64_t least = most / 2;
     while (least + 1 < most) {
-        uint64_t middle = least + (most - least) / 2;
-        if (work(&(WorkshopWish){.fail_at = middle}, &(Counted){0}))
-            most = middle;
+        wish.fail_at = least + (most - least) / 2;
+        Came came = work(&wish);
+        if (is_fine(&came))
+            most = wish.fail_at;
         else
-            least = middle;
+            least = wish.fail_at;
     }
     return least;
 }
 
 /* A failure is told by the answer, or what comes out is what always comes out. */
-static void try_fault(Checks *checks, const WorkshopWish *wish, const Counted *always, const char *what, uint64_t number)
+static void try_fault(Checks *checks, const WorkshopWish *wish, const Came *always, const char *what, uint64_t number)
 {
-    Counted counted = {0};
-    bool fine = work(wish, &counted);
-    check(checks, !fine || (counted.outcomes == always->outcomes && counted.weighed == always->weighed),
+    Came came = work(wish);
+    check(checks, came.fault == NULL, "%s %llu fails: %s", what, (unsigned long long)number, came.fault);
+    check(checks, came.failed || came.no_file || (came.outcomes == always->outcomes && came.weighed == always->weighed),
           "%s %llu fails, and yet all answers are fine and the amounts differ", what, (unsigned long long)number);
+    check(checks, !came.no_file || wish->read_fails_at > 0, "%s %llu fails, and it is said that a file could not be read", what,
+          (unsigned long long)number);
+}
+
+static bool all_of_them(void) { return getenv("WATERLEAF_FULL") != NULL && getenv("WATERLEAF_FULL")[0] != '\0'; }
+
+static void try_requests(Checks *checks, const Came *always, WorkshopWish wish, uint64_t one_by_one, uint64_t strides)
+{
+    uint64_t requests = requests_of_work(wish), stride = all_of_them() && wish.stdlib == NULL ? 1 : requests / strides + 1;
+    printf("faults: %llu requests, strides of %llu\n", (unsigned long long)requests, (unsigned long long)stride);
+    for (int on = 0; on < 2; on++)
+        for (uint64_t number = 1; number <= requests; number += number < one_by_one ? 1 : stride) {
+            wish.fail_at = number;
+            wish.fail_on = on == 1;
+            try_fault(checks, &wish, always, on == 1 ? "every request from" : "request", number);
+        }
+}
+
+/* Each reading of a file, until there are no more: the answer may not be fine, as each file is needed. */
+static void try_readings(Checks *checks, const Came *always, const char *stdlib, uint64_t at_least)
+{
+    for (uint64_t number = 1;; number++) {
+        WorkshopWish wish = {.stdlib = stdlib, .read_fails_at = number};
+        Came came = work(&wish);
+        if (is_fine(&came)) {
+            check(checks, number > at_least, "reading %llu failed, and nothing was said", (unsigned long long)number);
+            return;
+        }
+        try_fault(checks, &wish, always, "reading", number);
+    }
+}
+
+static void try_limits(Checks *checks, const Came *always)
+{
+    for (size_t limit = 1 << 10; limit <= (size_t)64 << 20; limit *= 2) {
+        Came came = work(&(WorkshopWish){.memory_limit = limit});
+        check(checks, came.fault == NULL && (came.failed || came.weighed == always->weighed), "of %zu bytes: %s", limit, came.fault);
+        check(checks, came.failed || limit > 1 << 20, "a megabyte was enough");
+    }
 }
 
 int main(void)
 {
     Checks checks = {0};
-    Counted always = {0};
-    if (check(&checks, work(&(WorkshopWish){0}, &always) && always.outcomes > 0 && always.weighed > 0, "%s cannot be worked out", script)) {
-        uint64_t requests = requests_of_work();
-        uint64_t stride = getenv("WATERLEAF_FULL") != NULL && getenv("WATERLEAF_FULL")[0] != '\0' ? 1 : requests / STRIDES + 1;
-        printf("faults: %llu requests, strides of %llu\n", (unsigned long long)requests, (unsigned long long)stride);
-        for (int on = 0; on < 2; on++)
-            for (uint64_t number = 1; number <= requests; number += number < ONE_BY_ONE ? 1 : stride) {
-                WorkshopWish wish = {.fail_at = number, .fail_on = on == 1};
-                try_fault(&checks, &wish, &always, on == 1 ? "every request from" : "request", number);
-            }
-        for (uint64_t number = 1; number <= 4; number++)
-            try_fault(&checks, &(WorkshopWish){.read_fails_at = number}, &always, "reading", number);
-        check(&checks, !work(&(WorkshopWish){.read_fails_at = 1}, &(Counted){0}), "a script that cannot be read was read");
-        check(&checks, !work(&(WorkshopWish){.memory_limit = 1 << 20}, &(Counted){0}), "a megabyte was enough");
+    int first_free = dup(0);
+    close(first_free);
+    Came always = work(&(WorkshopWish){0});
+    if (check(&checks, is_fine(&always) && always.outcomes > 0 && always.weighed > 0, "%s cannot be worked out: %s", script, always.fault)) {
+        try_requests(&checks, &always, (WorkshopWish){0}, ONE_BY_ONE, STRIDES);
+        try_requests(&checks, &always, (WorkshopWish){.stdlib = "stdlib"}, 0, STRIDES_OF_FOLDER);
+        try_readings(&checks, &always, NULL, 2);
+        try_readings(&checks, &always, "stdlib", 20);
+        try_limits(&checks, &always);
+        int now_free = dup(0);
+        close(now_free);
+        check(&checks, now_free == first_free, "files were left open");
     }
     return checks_end(&checks, "faults");
 }

@@ -9,6 +9,8 @@
 
 CC      ?= gcc
 CFLAGS  ?= -O2 -g
+# One file that runs anywhere, and starts a third sooner than one that is put together when it starts.
+LDFLAGS ?= -static
 BUILD   := build
 PREFIX  ?= /usr/local
 GEN     := $(BUILD)/gen
@@ -65,7 +67,7 @@ $(GEN)/stdlib.image: $(BUILD)/make-image $(STDLIB)
 $(BUILD)/obj/workshop_image.o: $(GEN)/stdlib.image
 
 $(BUILD)/waterleaf: $(CMD_OBJ) $(LIB_OBJ) $(BUILD)/obj/workshop_image.o
-	@$(CC) $(CFLAGS) -o $@ $^ -lm
+	@$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ -lm
 
 # ---- what it shows, and how it is tested ----
 

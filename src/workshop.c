@@ -167,13 +167,14 @@ static WaterleafAnswer tokens_stage(Workshop *workshop, void *with)
     const ToRead *reading = with;
     char *bytes;
     size_t length;
-    if (files_read(&workshop->memory, reading->path, (size_t)1 << 30, &bytes, &length) != FILE_FINE) {
+    World *world = &workshop->world;
+    uint32_t front = world->sources.texts.count;
+    if (files_read_behind(&workshop->memory, reading->path, front, (size_t)1 << 30, &bytes, &length) != FILE_FINE) {
         workshop_say_trouble(workshop, "%s cannot be read.", reading->path);
         return WATERLEAF_NO_FILE;
     }
-    World *world = &workshop->world;
-    uint32_t source = sources_add(&world->sources, world->memory, names_of(&world->names, world->memory, reading->path),
-                                  bytes, length, false);
+    Name path = names_of(&world->names, world->memory, reading->path);
+    uint32_t source = sources_adopt(&world->sources, world->memory, path, bytes, length);
     ParseWorld parsing = {world->memory, &world->names, &world->sources, &world->tree, world->messages};
     parse_count_tokens(&parsing, source);
     return WATERLEAF_FINE;

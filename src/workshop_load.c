@@ -52,14 +52,20 @@ static void check_edition(Workshop *workshop, NodeId script)
     }
 }
 
-static uint32_t parse(Workshop *workshop, const char *name, const char *bytes, size_t length, bool library)
+static uint32_t parse_source(Workshop *workshop, uint32_t source)
 {
     World *world = &workshop->world;
-    uint32_t source = sources_add(&world->sources, world->memory, names_of(&world->names, world->memory, name), bytes, length, library);
     ParseWorld parsing = {world->memory, &world->names, &world->sources, &world->tree, world->messages};
     NodeId script = parse_script(&parsing, source);
     check_edition(workshop, script);
     return source;
+}
+
+static uint32_t parse(Workshop *workshop, const char *name, const char *bytes, size_t length, bool library)
+{
+    World *world = &workshop->world;
+    Name path = names_of(&world->names, world->memory, name);
+    return parse_source(workshop, sources_add(&world->sources, world->memory, path, bytes, length, library));
 }
 
 static const char *folder_of(Workshop *workshop, const char *path)
@@ -223,7 +229,8 @@ WaterleafAnswer workshop_load(Workshop *workshop, const char *path, uint32_t *so
 {
     char *bytes;
     size_t length;
-    FileTrouble trouble = files_read(&workshop->memory, path, LIMIT_SOURCE_BYTES, &bytes, &length);
+    World *world = &workshop->world;
+    FileTrouble trouble = files_read_behind(&workshop->memory, path, world->sources.texts.count, LIMIT_SOURCE_BYTES, &bytes, &length);
     if (trouble != FILE_FINE) {
         workshop_say_trouble(workshop, "%s cannot be read: %s.", path, why_not(trouble));
         return WATERLEAF_NO_FILE;
@@ -232,8 +239,8 @@ WaterleafAnswer workshop_load(Workshop *workshop, const char *path, uint32_t *so
     const char *place = input ? "./input" : path;
     workshop->root = root_for(workshop, folder_of(workshop, place));
     find_prefix(workshop, place);
-    *source = parse(workshop, input ? "standard input" : path, bytes, length, false);
-    memory_return(&workshop->memory, bytes);
+    Name name = names_of(&world->names, world->memory, input ? "standard input" : path);
+    *source = parse_source(workshop, sources_adopt(&world->sources, world->memory, name, bytes, length));
     const char *real = input ? place : files_real_path(&workshop->memory, path);
     use_all(workshop, *source, place, real == NULL ? place : real);
     return WATERLEAF_FINE;

@@ -88,19 +88,19 @@ static ssize_t read_some(Memory *memory, int file, char *bytes, size_t room)
 
 /* Reads all that FILE still gives. EXPECTED saves growing; one byte more than
  * MOST is enough to know that there is too much. */
-static FileTrouble read_whole(Memory *memory, int file, size_t expected, size_t most, char **bytes, size_t *length)
+static FileTrouble read_whole(Memory *memory, int file, size_t front, size_t expected, size_t most, char **bytes, size_t *length)
 {
     size_t room = (expected < most ? expected : most) + 1;
-    char *all = memory_resize(memory, NULL, room + SPARE);
+    char *all = memory_resize(memory, NULL, front + room + SPARE);
     size_t count = 0;
     ssize_t more;
-    while ((more = read_some(memory, file, all + count, room - count)) > 0) {
+    while ((more = read_some(memory, file, all + front + count, room - count)) > 0) {
         count += (size_t)more;
         if (count > most)
             break;
         if (count == room) {
             room = room < FIRST_READ ? FIRST_READ : room * 2;
-            all = memory_resize(memory, all, room + SPARE);
+            all = memory_resize(memory, all, front + room + SPARE);
         }
     }
     if (more < 0 || count > most) {
@@ -109,20 +109,20 @@ static FileTrouble read_whole(Memory *memory, int file, size_t expected, size_t 
         errno = kept;
         return more < 0 ? trouble_of_errno(FILE_UNREADABLE) : FILE_TOO_LARGE;
     }
-    memset(all + count, 0, SPARE);
+    memset(all + front + count, 0, SPARE);
     *bytes = all;
     *length = count;
     return FILE_FINE;
 }
 
-static FileTrouble read_standard_input(Memory *memory, size_t most, char **bytes, size_t *length)
+static FileTrouble read_standard_input(Memory *memory, size_t front, size_t most, char **bytes, size_t *length)
 {
     struct stat state;
     if (fstat(STDIN_FILENO, &state) != 0)
         return FILE_UNREADABLE;
     if (S_ISDIR(state.st_mode))
         return FILE_FOLDER;
-    return read_whole(memory, STDIN_FILENO, FIRST_READ - 1, most, bytes, length);
+    return read_whole(memory, STDIN_FILENO, front, FIRST_READ - 1, most, bytes, length);
 }
 
 /* Opens without waiting for somebody to write into a pipe; reading then waits. */
@@ -153,19 +153,24 @@ static FileTrouble open_to_read(Memory *memory, const char *path, size_t most, i
 
 FileTrouble files_read(Memory *memory, const char *path, size_t most, char **bytes, size_t *length)
 {
+    return files_read_behind(memory, path, 0, most, bytes, length);
+}
+
+FileTrouble files_read_behind(Memory *memory, const char *path, size_t front, size_t most, char **bytes, size_t *length)
+{
     *bytes = NULL;
     *length = 0;
     if (most > PTRDIFF_MAX / 2)
         most = PTRDIFF_MAX / 2;
     if (strcmp(path, "-") == 0)
-        return read_standard_input(memory, most, bytes, length);
+        return read_standard_input(memory, front, most, bytes, length);
     int file = -1;
     size_t size = 0;
     FileTrouble trouble = open_to_read(memory, path, most, &file, &size);
     if (trouble != FILE_FINE)
         return trouble;
     memory->open_file = file + 1;
-    trouble = read_whole(memory, file, size, most, bytes, length);
+    trouble = read_whole(memory, file, front, size, most, bytes, length);
     memory->open_file = 0;
     int kept = errno;
     close(file);

@@ -22,6 +22,10 @@ typedef enum FileTrouble {
  * behind it. A file is not read when its size already tells that it is too large. */
 FileTrouble files_read(Memory *memory, const char *path, size_t most, char **bytes, size_t *length);
 
+/* The same, with FRONT bytes left free in front of what is read: *BYTES is where they begin. A large text can so
+ * be read right behind others, and need not be copied. */
+FileTrouble files_read_behind(Memory *memory, const char *path, size_t front, size_t most, char **bytes, size_t *length);
+
 /* Writes PATH whole or leaves what was there. A pipe, a terminal and the like,
  * which cannot be replaced, are written to directly. */
 FileTrouble files_write(Memory *memory, const char *path, const char *bytes, size_t length);

@@ -118,6 +118,9 @@ void declare_ages_of_step(World *world, uint32_t step)
 void declare_ages_of_paper(World *world, uint32_t paper)
 {
     Paper at = world->papers.at[paper];
+    for (uint32_t i = at.furnish; i < at.furnish + at.furnish_count; i++) {
+        want_settled(world, world->furnish.at[i].when, 0);
+    }
     for (uint32_t i = at.calls; i < at.calls + at.call_count; i++) {
         Call call = world->calls.at[i];
         FieldId taken[ARGUMENTS_MOST];

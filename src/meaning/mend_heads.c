@@ -115,7 +115,10 @@ static NodeId block_first(const World *world, NodeId line)
 static void mend_block(World *world, NodeId line, const Candidates *candidates, const char *where)
 {
     for (NodeId at = block_first(world, line); at != 0; at = world_node(world, at)->next) {
-        mend(world, at, candidates, where);
+        if (mend(world, at, candidates, where) && line_when(world, at) != 0 && !line_unreadable(world, at)) {
+            message_say(world->messages, SAY_when_not_here, world_span(world, line_when(world, at)),
+                        world_word(world, line_head(world, at)), NULL);
+        }
     }
 }
 

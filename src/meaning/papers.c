@@ -114,7 +114,7 @@ static void read_furnish_line(World *world, uint32_t paper, NodeId line)
         world->papers.at[paper].furnish_broken = true;
     }
     Name name = as != 0 && world_node(world, as)->form == NODE_NAME ? world_node(world, as)->value : head;
-    list_push(world->memory, &world->furnish, (FurnishLine){.material = thing, .name = name, .share = share, .line = line});
+    list_push(world->memory, &world->furnish, (FurnishLine){.material = thing, .name = name, .share = share, .when = line_when(world, line), .line = line});
 }
 
 static void read_names(World *world, uint32_t paper)
@@ -183,6 +183,9 @@ static void settle_furnish(World *world, uint32_t paper)
         Scope scope;
         paper_scope(&scope, world, paper);
         settle(&scope, line.share, TYPE(TYPE_NUMBER, KIND_ONE));
+        if (line.when != 0) {
+            settle_condition(&scope, line.when);
+        }
         NodeId next = world_node(world, line.share)->next;
         if (next != 0 && line_is_argument(world, next) && !line_is_word(world, next, KNOWN_as)) {
             message_say(world->messages, SAY_argument_too_many, world_span(world, next),

@@ -147,7 +147,7 @@ static const char *readings(World *world, NodeId either)
         if (node->form == NODE_NAME && node->value == KNOWN_also) {
             break;
         }
-        if (node->form == NODE_NAME) {
+        if (node->form == NODE_NAME || node->form == NODE_UNIT) {
             text = arena_print(world->scratch, "%s%s%s", text, *text ? " or " : "", world_text(world, node->value));
         }
     }

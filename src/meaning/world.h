@@ -212,6 +212,7 @@ typedef struct FurnishLine {
     ThingId material;
     Name name;          /* of its stream */
     NodeId share;
+    NodeId when;        /* the condition behind its line; 0: none */
     NodeId line;
     uint32_t branch;
 } FurnishLine;

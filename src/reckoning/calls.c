@@ -110,6 +110,15 @@ static Value of_number(Run *run, Frame *frame, NodeId node, Name function)
     double near = floor(of.number + 0.5);
     bool whole = run_equal(of.number, near);
     switch (function) {
+    case KNOWN_round: case KNOWN_round_up: case KNOWN_round_down:
+        if (run->even == EVEN_ALL) {
+            return of;
+        }
+        break;
+    default:
+        break;
+    }
+    switch (function) {
     case KNOWN_round:
         return run_number(near, of.marks | VALUE_ROUNDED);
     case KNOWN_round_up:

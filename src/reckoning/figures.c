@@ -127,6 +127,7 @@ typedef struct Bands {
     uint32_t count, abouts;
     uint32_t *places;   /* of the abouts that the paper asks for */
     double *typical, *now;
+    double *usual[3];   /* the typical ones, by what is left unrounded */
     int8_t *raising;    /* [about][figure]: the end that raises it, 0: neither */
     double *low, *high;
 } Bands;
@@ -139,23 +140,50 @@ static void widen(Bands *bands, uint32_t i, double value)
     }
 }
 
-/* Which way each end of one `about` moves each figure. */
+/* Which way the end of an `about` that is set moves each figure, against what it is at the usual values. */
+static void feel_end(Bands *bands, uint32_t about, int8_t end, const double *usual, bool wide)
+{
+    bool solved = solve_at_ends(bands->run, bands->now, bands->count);
+    for (uint32_t i = 0; solved && i < bands->count; i++) {
+        double change = bands->now[i] - usual[i];
+        int8_t *raising = &bands->raising[(size_t)about * bands->count + i];
+        if (fabs(change) > 1e-11 * fabs(usual[i]) && *raising == 0) {
+            *raising = change > 0 ? end : (int8_t)-end;
+        }
+        if (wide) {
+            widen(bands, i, bands->now[i]);
+        }
+    }
+}
+
+/* Whole sheets hide that an `about` moves a figure when it moves it by little, though with others it may move it by a sheet;
+ * and so do loads and what else stdlib rounds. So it is first felt without whole sheets, then with nothing rounded. */
 static void feel_one(Bands *bands, uint32_t about)
 {
+    static const Even turns[] = {EVEN_SHEETS, EVEN_ALL, EVEN_NOTHING};
     Run *run = bands->run;
-    for (int8_t end = -1; end <= 1; end = (int8_t)(end + 2)) {
-        run->about_ends.at[bands->places[about]] = end;
-        bool solved = solve_at_ends(run, bands->now, bands->count);
-        for (uint32_t i = 0; solved && i < bands->count; i++) {
-            widen(bands, i, bands->now[i]);
-            double change = bands->now[i] - bands->typical[i];
-            int8_t *raising = &bands->raising[(size_t)about * bands->count + i];
-            if (fabs(change) > 1e-11 * fabs(bands->typical[i]) && *raising == 0) {
-                *raising = change > 0 ? end : (int8_t)-end;
-            }
+    for (uint32_t turn = 0; turn < 3; turn++) {
+        run->even = turns[turn];
+        for (int8_t end = -1; end <= 1; end = (int8_t)(end + 2)) {
+            run->about_ends.at[bands->places[about]] = end;
+            feel_end(bands, about, end, bands->usual[run->even], run->even == EVEN_NOTHING);
         }
     }
     run->about_ends.at[bands->places[about]] = 0;
+}
+
+/* The figures at the usual values, rounded as they are and not. */
+static void find_usual(Bands *bands)
+{
+    Run *run = bands->run;
+    bands->usual[EVEN_NOTHING] = bands->typical;
+    for (run->even = EVEN_SHEETS; run->even <= EVEN_ALL; run->even++) {
+        double *usual = bands->usual[run->even] = memory_take(run->memory, (bands->count + 1u) * sizeof(double));
+        if (!solve_at_ends(run, usual, bands->count)) {
+            memcpy(usual, bands->typical, bands->count * sizeof(double));
+        }
+    }
+    run->even = EVEN_NOTHING;
 }
 
 static bool same_ends(const Bands *bands, uint32_t i, uint32_t j)
@@ -210,6 +238,7 @@ void figures_bands(Run *run, double *low, double *high, uint32_t count)
         }
     }
     bands.raising = memory_take(memory, (size_t)(bands.abouts + 1u) * count + 1u);
+    find_usual(&bands);
     for (uint32_t a = 0; a < bands.abouts; a++) {
         feel_one(&bands, a);
     }
@@ -227,6 +256,8 @@ void figures_bands(Run *run, double *low, double *high, uint32_t count)
     solve_at_ends(run, bands.now, count);
     memory_return(memory, bands.typical);
     memory_return(memory, bands.now);
+    memory_return(memory, bands.usual[EVEN_SHEETS]);
+    memory_return(memory, bands.usual[EVEN_ALL]);
     memory_return(memory, bands.places);
     memory_return(memory, bands.raising);
 }

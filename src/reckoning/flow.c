@@ -573,6 +573,10 @@ static void begin_streams(Run *run)
     Frame frame = {.slots = slots};
     for (uint32_t i = 0; i < run->stream_count; i++) {
         const FurnishLine *line = &run->world->furnish.at[paper->furnish + i];
+        if (line->when != 0 && !run_holds(run, &frame, line->when)) {
+            run->stream_share[i] = 0; /* it is not in this variant */
+            continue;
+        }
         Value share = run_value(run, &frame, line->share);
         run->stream_share[i] = share.number;
         double mass = run->fibre_charge * share.number * run->stream_gain[i];

@@ -85,6 +85,9 @@ enum { ATTRIBUTES_KEPT = 1024 };
 typedef struct StepRecord StepRecord; /* of the last walk, flow.h */
 struct Trace;
 
+/* What is left unrounded, in walks that only feel which way an `about` moves a figure. */
+typedef enum Even { EVEN_NOTHING, EVEN_SHEETS, EVEN_ALL } Even;
+
 typedef struct Run {
     World *world;
     Memory *memory;
@@ -120,6 +123,7 @@ typedef struct Run {
     uint32_t version;          /* changes whenever a subject does */
     uint32_t contents_version; /* changes whenever the contents of one do */
     bool last;                 /* the walk whose numbers are shown */
+    Even even;
     bool judging;              /* only messages are wanted: no sentence, no reading, no list is made */
     uint32_t depth;
     uint32_t evaluations;      /* in this variant so far: past LIMIT_EVALUATIONS it fails */

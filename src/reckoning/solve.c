@@ -70,6 +70,15 @@ double solve_sheets_to_form(double good, double survival, double sure, double mo
     return chance.n;
 }
 
+/* The same without whole sheets: the chance goes in a straight line from one number of sheets to the next. It only tells
+ * which way the number moves. */
+static double sheets_unrounded(double good, double survival, double sure)
+{
+    double formed = solve_sheets_to_form(good, survival, sure, SHEETS_MOST);
+    double before = solve_assurance(formed - 1, good, survival), at = solve_assurance(formed, good, survival);
+    return at > before && before < sure ? formed - 1 + (sure - before) / (at - before) : formed;
+}
+
 static Value solved_value(Run *run)
 {
     return run_figure(run, run->world->solved_figure);
@@ -233,6 +242,11 @@ static bool solve_count(Run *run)
         return false;
     }
     double most = parcel_limit(run);
+    if (run->even != EVEN_NOTHING) {
+        run->sheets_formed = sheets_unrounded(run->sheets_good, survival, run->sure);
+        run->parcels = most > 0 && run->sheets_formed > most ? run->sheets_formed / most : 1;
+        return true;
+    }
     run->parcels = most > 0 ? run_round_up(formed / most) : 1;
     run->sheets_formed = run->parcels * run_round_up(formed / run->parcels);
     return true;

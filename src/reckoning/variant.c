@@ -262,8 +262,23 @@ static void judge(Run *run, const Check *check)
     }
 }
 
+/* The writer's own figures are worked out even where nothing asks for them: a mistake in one is found. */
+static void try_own_figures(Run *run)
+{
+    World *world = run->world;
+    for (uint32_t i = 1; i < world->figures.count; i++) {
+        const Figure *figure = &world->figures.at[i];
+        bool own = figure->line != 0 && !sources_at(&world->sources, world_node(world, figure->line)->start)->library;
+        if (own && figure->set == 0) {
+            run_figure(run, i);
+        }
+    }
+}
+
 void variant_judge(Run *run)
 {
+    run->call = 0;
+    try_own_figures(run);
     const Paper *paper = &run->world->papers.at[run->paper];
     for (uint32_t i = paper->expects; i < paper->expects + paper->expect_count; i++) {
         if (!run->world->checks.at[i].note) {

@@ -6,7 +6,10 @@
 
 #include <string.h>
 
-enum { SPARE = 8 };
+enum {
+    SPARE = 8,
+    ADOPT_LENGTH = 65536 /* a shorter text is copied sooner than the others are moved */
+};
 
 void sources_open(Sources *sources, Memory *memory)
 {
@@ -30,6 +33,26 @@ uint32_t sources_add(Sources *sources, Memory *memory, Name path, const char *by
     sources->texts.count += (uint32_t)length + SPARE;
     list_push(memory, &sources->list,
               (Source){.path = path, .base = place, .length = (uint32_t)length, .text = place, .library = library});
+    return sources->list.count - 1;
+}
+
+uint32_t sources_adopt(Sources *sources, Memory *memory, Name path, char *block, size_t length)
+{
+    uint32_t place = sources->texts.count;
+    if (length < ADOPT_LENGTH) {
+        uint32_t source = sources_add(sources, memory, path, block + place, length, false);
+        memory_return(memory, block);
+        return source;
+    }
+    if (length > UINT32_MAX - 2 * SPARE - place)
+        memory_throw(memory, FAILURE_MEMORY);
+    list_reserve(memory, &sources->list, 1);
+    memcpy(block, sources->texts.at, place);
+    if (sources->texts.room > 0)
+        memory_return(memory, sources->texts.at);
+    sources->texts.at = block;
+    sources->texts.count = sources->texts.room = place + (uint32_t)length + SPARE;
+    list_push(memory, &sources->list, (Source){.path = path, .base = place, .length = (uint32_t)length, .text = place});
     return sources->list.count - 1;
 }
 

@@ -33,6 +33,10 @@ void sources_open(Sources *sources, Memory *memory);
 /* Adds a script whose LENGTH bytes are copied; gives its number. */
 uint32_t sources_add(Sources *sources, Memory *memory, Name path, const char *bytes, size_t length, bool library);
 
+/* The same for a user's script that was read behind texts.count free bytes of BLOCK, a block of MEMORY's with 8 zero
+ * bytes behind the text: it is kept, and the other texts are moved in front. */
+uint32_t sources_adopt(Sources *sources, Memory *memory, Name path, char *block, size_t length);
+
 /* The script that holds PLACE; never fails (place 0 gives the blank). */
 const Source *sources_at(const Sources *sources, uint32_t place);
 

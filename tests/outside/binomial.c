@@ -35,15 +35,13 @@ static void try_grid(Checks *checks)
 {
     static const double survivals[] = {0.3, 0.5, 0.67, 0.6705295, 0.8, 0.9, 0.97, 0.999};
     static const double sures[] = {0.5, 0.8, 0.9, 0.95, 0.99, 0.999};
-    static const double goods[] = {1, 2, 3, 5, 10, 24, 80, 100, 250, 500, 1000, 2000};
-    for (size_t g = 0; g < sizeof goods / sizeof *goods; g++)
-        for (size_t s = 0; s < sizeof survivals / sizeof *survivals; s++)
+    for (double good = 1; good <= 2000; good += good < 40 ? 1 : good < 2000 - 97 ? 97 : 2000 - good > 0 ? 2000 - good : 1)
+        for (size_t s = 0; s < sizeof survivals / sizeof *survivals; s++) {
             for (size_t a = 0; a < sizeof sures / sizeof *sures; a++)
-                try_order(checks, goods[g], survivals[s], sures[a]);
-    for (size_t g = 0; g < sizeof goods / sizeof *goods; g++)
-        for (size_t s = 0; s < sizeof survivals / sizeof *survivals; s++)
+                try_order(checks, good, survivals[s], sures[a]);
             for (double more = 0; more <= 3; more += 0.25)
-                try_assurance(checks, floor(goods[g] * (1 + more)), goods[g], survivals[s]);
+                try_assurance(checks, floor(good * (1 + more)), good, survivals[s]);
+        }
 }
 
 /* The batch that the design follows: 80 good ones of survival 0.6705295. Worked by hand from the formulas. */
@@ -55,6 +53,22 @@ static void try_followed(Checks *checks)
         check(checks, formed == quoted[i].formed, "80 good ones, sure %g: %g to form, not %g", quoted[i].sure, formed, quoted[i].formed);
     }
     check(checks, fabs(chance(80, 0.6705295, 119) - 0.527) < 0.0005, "119 formed give 80 with %.4f, quoted 0.527", chance(80, 0.6705295, 119));
+}
+
+/* How many pieces must be drawn so that, with the assurance told, some of the worst (or best) of all are among them: the
+ * tolerance limits without a distribution of S. S. Wilks (1941), as handbooks of statistics print them. From memory.
+ * Of each piece the chance to be one of them is what is left of its coverage. */
+static void try_wilks(Checks *checks)
+{
+    static const struct { double among, coverage, sure, drawn; } printed[] = {
+        {1, 0.90, 0.90, 22}, {1, 0.90, 0.95, 29}, {1, 0.95, 0.95, 59}, {1, 0.99, 0.95, 299}, {1, 0.99, 0.99, 459},
+        {2, 0.95, 0.95, 93}, {3, 0.95, 0.95, 124},
+    };
+    for (size_t i = 0; i < sizeof printed / sizeof *printed; i++) {
+        double drawn = solve_sheets_to_form(printed[i].among, 1 - printed[i].coverage, printed[i].sure, MOST);
+        check(checks, drawn == printed[i].drawn, "%g of the outer %g %%, sure %g: %g drawn, printed is %g", printed[i].among,
+              100 * (1 - printed[i].coverage), printed[i].sure, drawn, printed[i].drawn);
+    }
 }
 
 static void try_edges(Checks *checks)
@@ -69,6 +83,7 @@ int main(void)
     Checks checks = {0};
     try_grid(&checks);
     try_followed(&checks);
+    try_wilks(&checks);
     try_edges(&checks);
     return checks_end(&checks, "binomial");
 }

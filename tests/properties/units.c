@@ -65,7 +65,7 @@ static void try_other(Checks *checks, Workshop *workshop, const char *path, cons
         snprintf(what, sizeof what, "%s: %.*s told as %s", path, (int)(number + 1 + unit), at, page.at + (at - text));
         what[strcspn(what, "\n")] = '\0';
         if (amounts_of_text(checks, workshop, path, page.at, page.length, &after))
-            amounts_compare(checks, what, before, &after, 1e-11);
+            amounts_compare(checks, what, before, &after, 1e-12);
     }
     amounts_clear(&after);
     free(page.at);
@@ -94,8 +94,7 @@ int main(void)
 {
     Checks checks = {0};
     Paths paths = {0};
-    folder_add(&paths, "examples", "botanical.wleaf");
-    folder_add(&paths, "examples", "kozo-tissue.wleaf");
+    folder_add(&paths, "examples", ".wleaf");
     folder_add(&paths, "tests/golden/flow", "second.wleaf");
     folder_add(&paths, "tests/golden/language", "own-things.wleaf");
     bool all = getenv("WATERLEAF_FULL") != NULL && getenv("WATERLEAF_FULL")[0] != '\0';
@@ -104,7 +103,8 @@ int main(void)
     Workshop *workshop = workshop_open(&(WorkshopWish){0});
     if (check(&checks, workshop != NULL, "no workshop"))
         for (size_t i = 0; i < paths.count; i++)
-            try_script(&checks, workshop, paths.at[i]);
+            if (strstr(paths.at[i], "/mills/") == NULL)
+                try_script(&checks, workshop, paths.at[i]);
     workshop_close(workshop);
     folder_free(&paths);
     return checks_end(&checks, "units");

@@ -157,12 +157,13 @@ static void feel_end(Bands *bands, uint32_t about, int8_t end, const double *usu
 }
 
 /* Whole sheets hide that an `about` moves a figure when it moves it by little, though with others it may move it by a sheet;
- * and so do loads and what else stdlib rounds. So it is first felt without whole sheets, then with nothing rounded. */
+ * and so do loads and what else stdlib rounds. So where there are others it is first felt without whole sheets, then with
+ * nothing rounded. */
 static void feel_one(Bands *bands, uint32_t about)
 {
     static const Even turns[] = {EVEN_SHEETS, EVEN_ALL, EVEN_NOTHING};
     Run *run = bands->run;
-    for (uint32_t turn = 0; turn < 3; turn++) {
+    for (uint32_t turn = bands->abouts > 1 ? 0 : 2; turn < 3; turn++) {
         run->even = turns[turn];
         for (int8_t end = -1; end <= 1; end = (int8_t)(end + 2)) {
             run->about_ends.at[bands->places[about]] = end;
@@ -177,7 +178,7 @@ static void find_usual(Bands *bands)
 {
     Run *run = bands->run;
     bands->usual[EVEN_NOTHING] = bands->typical;
-    for (run->even = EVEN_SHEETS; run->even <= EVEN_ALL; run->even++) {
+    for (run->even = EVEN_SHEETS; run->even <= EVEN_ALL && bands->abouts > 1; run->even++) {
         double *usual = bands->usual[run->even] = memory_take(run->memory, (bands->count + 1u) * sizeof(double));
         if (!solve_at_ends(run, usual, bands->count)) {
             memcpy(usual, bands->typical, bands->count * sizeof(double));
@@ -221,43 +222,62 @@ static void at_corner(Bands *bands, uint32_t figure, int8_t way)
     }
 }
 
+static void find_abouts(Bands *bands)
+{
+    Run *run = bands->run;
+    bands->places = memory_take(run->memory, (run->about_used.count + 1u) * sizeof(uint32_t));
+    for (uint32_t i = 0; i < run->about_used.count; i++) {
+        if (run->about_used.at[i] != 0) {
+            bands->places[bands->abouts++] = i;
+        }
+    }
+}
+
+/* Each way of raising a figure that there is, once. One `about` alone has shown both its ends already. */
+static void go_to_corners(Bands *bands)
+{
+    for (uint32_t i = 0; i < bands->count; i++) {
+        bool done = moved_by(bands, i) < 2;
+        for (uint32_t j = 0; j < i && !done; j++) {
+            done = same_ends(bands, i, j);
+        }
+        if (!done) {
+            at_corner(bands, i, 1);
+            at_corner(bands, i, -1);
+        }
+    }
+}
+
+static void find_bands(Bands *bands)
+{
+    Run *run = bands->run;
+    bands->now = memory_take(run->memory, (bands->count + 1u) * sizeof(double));
+    bands->raising = memory_take(run->memory, (size_t)(bands->abouts + 1u) * bands->count + 1u);
+    find_usual(bands);
+    for (uint32_t a = 0; a < bands->abouts; a++) {
+        feel_one(bands, a);
+    }
+    go_to_corners(bands);
+    memset(run->about_ends.at, 0, run->about_ends.count);
+    solve_at_ends(run, bands->now, bands->count);
+    memory_return(run->memory, bands->now);
+    memory_return(run->memory, bands->usual[EVEN_SHEETS]);
+    memory_return(run->memory, bands->usual[EVEN_ALL]);
+    memory_return(run->memory, bands->raising);
+}
+
 void figures_bands(Run *run, double *low, double *high, uint32_t count)
 {
     Bands bands = {.run = run, .count = count, .low = low, .high = high};
-    Memory *memory = run->memory;
-    bands.typical = memory_take(memory, (count + 1u) * sizeof(double));
-    bands.now = memory_take(memory, (count + 1u) * sizeof(double));
-    bands.places = memory_take(memory, (run->about_used.count + 1u) * sizeof(uint32_t));
+    bands.typical = memory_take(run->memory, (count + 1u) * sizeof(double));
     Numbers numbers = {bands.typical, 0, count};
     figures_each(run, take_number, &numbers);
     memcpy(low, bands.typical, count * sizeof(double));
     memcpy(high, bands.typical, count * sizeof(double));
-    for (uint32_t i = 0; i < run->about_used.count; i++) {
-        if (run->about_used.at[i] != 0) {
-            bands.places[bands.abouts++] = i;
-        }
+    find_abouts(&bands);
+    if (bands.abouts > 0) {
+        find_bands(&bands);
     }
-    bands.raising = memory_take(memory, (size_t)(bands.abouts + 1u) * count + 1u);
-    find_usual(&bands);
-    for (uint32_t a = 0; a < bands.abouts; a++) {
-        feel_one(&bands, a);
-    }
-    for (uint32_t i = 0; i < count; i++) {
-        bool done = moved_by(&bands, i) < 2;
-        for (uint32_t j = 0; j < i && !done; j++) {
-            done = same_ends(&bands, i, j);
-        }
-        if (!done) {
-            at_corner(&bands, i, 1);
-            at_corner(&bands, i, -1);
-        }
-    }
-    memset(run->about_ends.at, 0, run->about_ends.count);
-    solve_at_ends(run, bands.now, count);
-    memory_return(memory, bands.typical);
-    memory_return(memory, bands.now);
-    memory_return(memory, bands.usual[EVEN_SHEETS]);
-    memory_return(memory, bands.usual[EVEN_ALL]);
-    memory_return(memory, bands.places);
-    memory_return(memory, bands.raising);
+    memory_return(run->memory, bands.typical);
+    memory_return(run->memory, bands.places);
 }

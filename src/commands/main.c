@@ -33,7 +33,7 @@ static const char options_help[] =
     "  --strict        warnings count\n"
     "  --sheets N      good sheets wanted, in place of what the batch says\n"
     "  --as FORM       text or html\n"
-    "  -o OUT          into a file\n"
+    "  -o OUT          into a file; - is the standard output\n"
     "  --page SIZE     a4 or letter\n"
     "  --depth N       of why: how far to unfold\n"
     "  --stdlib DIR    read stdlib from a folder\n"
@@ -114,7 +114,7 @@ static bool take_option(Options *options, int option, bool *wants_help, bool *wa
     case OPTION_HELP: *wants_help = true; return true;
     case OPTION_VERSION: *wants_version = true; return true;
     case OPTION_STDLIB: options->stdlib = optarg; return true;
-    case 'o': options->out = optarg; return true;
+    case 'o': options->out = strcmp(optarg, "-") != 0 ? optarg : NULL; return true; /* - is the standard output */
     case OPTION_SHEETS:
         if (!read_number(optarg, 1000000, &options->sheets)) {
             command_trouble("--sheets takes a whole number from 1 to 1,000,000, not %s.", optarg);

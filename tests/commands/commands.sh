@@ -152,6 +152,8 @@ done
 try 0 write batch-sheet $own --as html -o "$work/sheet.html"
 quiet out "write -o"
 if [ -s "$work/sheet.html" ]; then good; else bad "write -o wrote nothing"; fi
+try 0 write batch-sheet $own -o -
+if [ -s "$work/out" ]; then good; else bad "write -o - wrote nothing to standard output"; fi
 echo before >"$work/kept.html"
 try 2 write batch-sheet $own -o "$work/no-folder/sheet.html"
 try 2 write batch-sheet $own -o /dev/full

@@ -63,6 +63,9 @@ static void print_problems(Checking *checking)
             text_char(&checking->text, '\n');
         }
     }
+    if (!checking->options->json && !checking->options->one_line) {
+        command_tell_more(&checking->text, messages);
+    }
 }
 
 static void check_one(Checking *checking, const char *path)

@@ -54,6 +54,14 @@ int command_end(const Options *options, const Messages *messages)
     return messages->errors > 0 || (options->strict && messages->warnings > 0) ? COMMAND_PROBLEM : COMMAND_FINE;
 }
 
+void command_tell_more(Text *text, const Messages *messages)
+{
+    uint32_t said = messages->errors + messages->warnings + messages->notes;
+    if (said > messages->list.count) {
+        text_print(text, "There are %u more. Mend these first.\n", said - messages->list.count);
+    }
+}
+
 int command_show_messages(const Options *options, Workshop *workshop, bool on_output)
 {
     const Messages *messages = workshop_messages(workshop);
@@ -67,6 +75,9 @@ int command_show_messages(const Options *options, Workshop *workshop, bool on_ou
         if (!options->one_line) {
             text_char(&text, '\n');
         }
+    }
+    if (!options->one_line) {
+        command_tell_more(&text, messages);
     }
     bool fine = text.length == 0 || files_put(memory, on_output ? stdout : stderr, text.at, text.length);
     return fine ? COMMAND_FINE : unwritten();

@@ -50,6 +50,9 @@ int command_put(const Options *options, const Text *text, bool to_file);
 /* How a command ends after what was said: a problem where there are errors (or, strictly, warnings). */
 int command_end(const Options *options, const Messages *messages);
 
+/* That there are more messages than are kept, where there are. */
+void command_tell_more(Text *text, const Messages *messages);
+
 /* The messages as text, to standard error or, where they are what was asked for, to standard output. */
 int command_show_messages(const Options *options, Workshop *workshop, bool on_output);
 

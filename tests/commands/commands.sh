@@ -154,6 +154,9 @@ quiet out "write -o"
 if [ -s "$work/sheet.html" ]; then good; else bad "write -o wrote nothing"; fi
 try 0 write batch-sheet $own -o -
 if [ -s "$work/out" ]; then good; else bad "write -o - wrote nothing to standard output"; fi
+{ echo 'waterleaf 1'; seq -f 'let wrong-%g = 4 %%' 300; } >"$work/many.wleaf"
+try 1 check "$work/many.wleaf"
+if [ "$(tail -n 1 "$work/out")" = "There are 100 more. Mend these first." ]; then good; else bad "that there are more messages is not said"; fi
 echo before >"$work/kept.html"
 try 2 write batch-sheet $own -o "$work/no-folder/sheet.html"
 try 2 write batch-sheet $own -o /dev/full

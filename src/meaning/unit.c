@@ -1,6 +1,7 @@
 /* Reading, putting together and showing units. */
 #include "meaning/unit.h"
 
+#include "meaning/declare.h"
 #include "meaning/kind.h"
 
 #include <math.h>
@@ -102,6 +103,7 @@ static UnitId put_together(World *world, Name spelling)
             return 0;
         }
         if (part != 0) {
+            declare_unit(world, part); /* its line may come later */
             const Unit *factor = &world->units.at[part];
             if (factor->either != 0 || factor->from != 0 || factor->share == 2) {
                 return 0;

@@ -1,9 +1,13 @@
-/* The order of lines that are free in it changes nothing: declarations of a script, lines of a material, a mould, a batch,
+/* The order of lines that are free in it changes nothing: declarations of a script and of stdlib, lines of a material, a mould, a batch,
  * of a paper, of its furnish, and those of a mill that are of different words. */
 #include "../folder.h"
 #include "amounts.h"
 
-enum { ROUNDS = 6, MOST_CHUNKS = 512 };
+#include <sys/stat.h>
+
+enum { ROUNDS = 6, ROUNDS_OF_STDLIB = 3, MOST_CHUNKS = 512 };
+
+static const char shuffled[] = "build/tests/shuffled";
 
 /* Some lines that stay together: a line with its block, and the comments above it. */
 typedef struct Chunk { const char *at; size_t length; } Chunk;
@@ -130,6 +134,57 @@ static void write_shuffled(Dice *dice, Page *page, const char *text, const char 
         write_chunk(dice, page, &chunks.at[i]);
 }
 
+/* Writes stdlib in a folder of its own, its declarations and the lines of its materials and moulds in another order. */
+static void write_stdlib(Checks *checks, Dice *dice)
+{
+    Paths paths = {0};
+    size_t moved = 0;
+    folder_add(&paths, "stdlib", ".wleaf");
+    for (size_t i = 0; i < paths.count; i++) {
+        char target[512];
+        snprintf(target, sizeof target, "%s/%s", shuffled, paths.at[i]);
+        for (char *slash = strchr(target, '/'); slash != NULL; slash = strchr(slash + 1, '/')) {
+            *slash = '\0';
+            mkdir(target, 0777);
+            *slash = '/';
+        }
+        char *text = check_read(paths.at[i], NULL);
+        Page page = {0};
+        if (text != NULL)
+            write_shuffled(dice, &page, text, text + strlen(text), true, false);
+        FILE *file = fopen(target, "wb");
+        bool fine = file != NULL && text != NULL && page.length == strlen(text) && fwrite(page.at, 1, page.length, file) == page.length;
+        fine = file != NULL && fclose(file) == 0 && fine;
+        moved += check(checks, fine, "%s cannot be written in another order", paths.at[i]) && strcmp(text, page.at) != 0;
+        free(page.at);
+        free(text);
+    }
+    check(checks, moved > paths.count / 2, "of stdlib's files only %zu are in another order", moved);
+    folder_free(&paths);
+}
+
+/* All scripts with stdlib in the order in which it is written, and with the other. */
+static void try_stdlib(Checks *checks, Dice *dice, Workshop *plain, const Paths *paths)
+{
+    char folder[512];
+    write_stdlib(checks, dice);
+    snprintf(folder, sizeof folder, "%s/stdlib", shuffled);
+    Workshop *other = workshop_open(&(WorkshopWish){.stdlib = folder});
+    bool fine = check(checks, other != NULL && workshop_trouble(other)[0] == '\0', "no workshop with stdlib in another order: %s",
+                      other != NULL ? workshop_trouble(other) : "");
+    for (size_t i = 0; fine && i < paths->count; i++) {
+        char *text = strstr(paths->at[i], "/mills/") != NULL ? NULL : check_read(paths->at[i], NULL);
+        Amounts before = {0}, after = {0};
+        if (text != NULL && amounts_of_text(checks, plain, paths->at[i], text, strlen(text), &before)
+            && amounts_of_text(checks, other, paths->at[i], text, strlen(text), &after))
+            amounts_compare(checks, paths->at[i], &before, &after, 1e-11);
+        amounts_clear(&before);
+        amounts_clear(&after);
+        free(text);
+    }
+    workshop_close(other);
+}
+
 static void try_script(Checks *checks, Dice *dice, Workshop *workshop, const char *path)
 {
     char *text = check_read(path, NULL);
@@ -166,6 +221,8 @@ int main(void)
         for (size_t i = 0; i < paths.count; i++)
             if (strstr(paths.at[i], "/mills/") == NULL)
                 try_script(&checks, &dice, workshop, paths.at[i]);
+    for (int i = 0; workshop != NULL && i < ROUNDS_OF_STDLIB; i++)
+        try_stdlib(&checks, &dice, workshop, &paths);
     workshop_close(workshop);
     folder_free(&paths);
     return checks_end(&checks, "order");

@@ -17,7 +17,7 @@ typedef struct Recipe {
     double beater_loss, vat_loss, vat, consistency;            /* L */
     bool sized, hardened;
     double pick_up, strength, density, moisture_before, hardener; /* kg/L */
-    unsigned sheets, sure;
+    unsigned sheets, sure, parcel;
     double spoiled, kept;
 } Recipe;
 
@@ -68,6 +68,7 @@ static inline Recipe recipe_random(Dice *dice)
     recipe.hardener = recipe.hardened ? recipe_number(dice, 1, 20) : 0;
     recipe.sheets = 1 + dice_below(dice, 300);
     recipe.sure = 50 + dice_below(dice, 50);
+    recipe.parcel = dice_below(dice, 3) == 0 ? 20 + dice_below(dice, 200) : 1000000;
     recipe.spoiled = recipe_number(dice, 0, 8);
     recipe.kept = recipe_number(dice, 55, 100);
     return recipe;
@@ -81,8 +82,8 @@ static inline void recipe_materials(Page *page, const Recipe *recipe, unsigned n
         page_print(page, "material added-%u-%u:\n  class filler\n  solids %.2f %%\n  retention %.2f %%\nend\n", number, i, recipe->solids[i],
                    recipe->retention[i]);
     page_print(page, "mould mould-%u:\n  opening %.2f mm by %.2f mm\nend\n", number, recipe->width, recipe->length);
-    page_print(page, "mill mill-%u:\n  beater of 300 L\n  chest of 2_000 L\n  vat of %.2f L\n  tub of 60 L, needing 10 L\n  parcel 1_000_000 sheets\nend\n",
-               number, recipe->vat);
+    page_print(page, "mill mill-%u:\n  beater of 300 L\n  chest of 2_000 L\n  vat of %.2f L\n  tub of 60 L, needing 10 L\n  parcel %u sheets\nend\n",
+               number, recipe->vat, recipe->parcel);
 }
 
 static inline void recipe_procedure(Page *page, const Recipe *recipe, unsigned number)
@@ -128,8 +129,8 @@ static inline void recipe_begin(Page *page)
                      "material hardener-of-all:\n  class hardener\n  moisture 0 %%\nend\n");
 }
 
-/* The closed chain, for FORMED sheets. */
-static inline Chain recipe_chain(const Recipe *recipe, double formed)
+/* The closed chain, for FORMED sheets in so many parcels: each parcel has its own charge and heel. */
+static inline Chain recipe_chain(const Recipe *recipe, double formed, double parcels)
 {
     Chain chain = {.dry_grammage = recipe->grammage / 1000 * (1 - recipe->finished_moisture / 100)};
     double dosed = 1, retained = 1, drawn = 1 - recipe->shrinkage / 100, solids = recipe->consistency / 100;
@@ -144,13 +145,13 @@ static inline Chain recipe_chain(const Recipe *recipe, double formed)
     chain.area = recipe->width * recipe->length * 1e-6 * drawn * drawn;
     chain.fibre_per_sheet = chain.fibre_grammage * chain.area;
     chain.vat_heel = recipe->vat * solids / (solids / 1.55 + 1 - solids) / dosed;
-    double blended = chain.fibre_per_sheet * formed / (1 - recipe->vat_loss / 100) + chain.vat_heel;
+    double blended = chain.fibre_per_sheet * formed / parcels / (1 - recipe->vat_loss / 100) + chain.vat_heel;
     chain.fibre_charge = blended;
     chain.survival = (1 - recipe->spoiled / 100) * recipe->kept / 100;
     for (unsigned i = 0; i < recipe->fibres; i++)
-        chain.weigh_fibre[i] = blended * recipe->share[i] / 100 / (1 - recipe->beater_loss / 100) / (1 - recipe->moisture[i] / 100);
+        chain.weigh_fibre[i] = parcels * blended * recipe->share[i] / 100 / (1 - recipe->beater_loss / 100) / (1 - recipe->moisture[i] / 100);
     for (unsigned i = 0; i < recipe->added; i++)
-        chain.weigh_added[i] = blended * recipe->dose[i] / 100 / (recipe->solids[i] / 100);
+        chain.weigh_added[i] = parcels * blended * recipe->dose[i] / 100 / (recipe->solids[i] / 100);
     return chain;
 }
 

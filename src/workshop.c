@@ -26,6 +26,7 @@ static WaterleafAnswer guarded(Workshop *workshop, Stage *stage, void *with)
         return WATERLEAF_FAILED;
     }
     workshop->trouble = "";
+    workshop->fresh = false;
     workshop->memory.rescue = &workshop->rescue;
     if (setjmp(workshop->rescue) != 0) {
         workshop->broken = true;
@@ -73,6 +74,7 @@ static WaterleafAnswer open_stage(Workshop *workshop, void *with)
     workshop_stdlib(workshop, wish == NULL ? NULL : wish->stdlib);
     image_mark(workshop->image, workshop->mark);
     note_library(workshop);
+    workshop->fresh = (wish == NULL || wish->stdlib == NULL) && *workshop->trouble == 0;
     return *workshop->trouble != 0 ? WATERLEAF_NO_FILE : WATERLEAF_FINE;
 }
 
@@ -123,8 +125,12 @@ static WaterleafAnswer clear_stage(Workshop *workshop, void *with)
     return WATERLEAF_FINE;
 }
 
+/* Most who clear a workshop have just opened it: putting stdlib into it a second time would be felt at start-up. */
 WaterleafAnswer workshop_clear(Workshop *workshop)
 {
+    if (workshop->fresh) {
+        return WATERLEAF_FINE;
+    }
     return guarded(workshop, clear_stage, NULL);
 }
 
@@ -214,25 +220,23 @@ static bool solve_here(Workshop *workshop)
     return solved;
 }
 
+/* The titles are names of their own, given back with the paper: among the world's they would pile up with the variants. */
 static void check_titles(Workshop *workshop, uint32_t paper, uint32_t count)
 {
     Run *run = &workshop->run;
     World *world = &workshop->world;
-    LIST(Name) titles = {0};
+    Names titles;
+    names_open(&titles, world->memory);
     for (uint32_t i = 0; i < count; i++) {
         variant_begin(run, paper, i);
-        Name title = names_of(&world->names, world->memory, variant_title(run));
-        for (uint32_t j = 0; j < titles.count; j++) {
-            if (titles.at[j] == title) {
-                message_say(world->messages, SAY_title_twice, line_span(world, world->papers.at[paper].line),
-                            world_word(world, title), NULL);
-                count = 0;
-                break;
-            }
+        const char *title = variant_title(run);
+        if (names_find(&titles, title, strlen(title)) != 0) {
+            message_say(world->messages, SAY_title_twice, line_span(world, world->papers.at[paper].line), title, NULL);
+            break;
         }
-        list_push(world->memory, &titles, title);
+        names_of(&titles, world->memory, title);
     }
-    memory_return(world->memory, titles.at);
+    names_close(&titles, world->memory);
 }
 
 /* Errors anywhere outside a paper, in what all papers rest on, keep papers from being walked only where

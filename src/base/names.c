@@ -83,6 +83,14 @@ void names_open(Names *names, Memory *memory)
     set_buckets(names, memory, FIRST_BUCKETS);
 }
 
+void names_close(Names *names, Memory *memory)
+{
+    memory_return(memory, names->text.at);
+    memory_return(memory, names->entries.at);
+    memory_return(memory, names->buckets.at);
+    *names = (Names){0};
+}
+
 /* Copies the text in behind the others. It may itself be part of a name, and so
  * move while room is made. */
 static uint32_t add_text(Names *names, Memory *memory, const char *text, size_t length)

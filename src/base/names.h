@@ -21,6 +21,9 @@ typedef struct Names {
 
 void names_open(Names *names, Memory *memory);
 
+/* Gives back what the names hold. */
+void names_close(Names *names, Memory *memory);
+
 /* The Name of LENGTH bytes at TEXT; made if there is none. */
 Name names_intern(Names *names, Memory *memory, const char *text, size_t length);
 

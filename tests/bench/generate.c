@@ -194,7 +194,76 @@ static void lua_paper(const Paper *paper)
     printf("    p:mature({time = 14 * d})\n    p:sort({keeping = 0.%u})\n  end,\n  note = \"%s\",\n}\n", paper->keeping, paper->saying);
 }
 
-/* ---- as JSON ---- */
+/* ---- as JSON: the same steps as in the script ---- */
+
+static void json_quantity(const char *word, double value, const char *unit)
+{
+    printf(", \"%s\": {\"value\": %g, \"unit\": \"%s\"}", word, value, unit);
+}
+
+static void json_step(const char *step, const char *what)
+{
+    printf("}, {\"step\": \"%s\"", step);
+    if (what != NULL)
+        printf(", \"what\": \"%s\"", what);
+}
+
+static void json_stuff(const Paper *paper)
+{
+    for (unsigned i = 0; i < paper->fibre_count; i++) {
+        printf(i == 0 ? "{\"step\": \"soak\", \"what\": \"%s\"" : "}, {\"step\": \"soak\", \"what\": \"%s\"", paper->fibre[i]);
+        json_quantity("for", 4 + i, "h");
+        json_step("beat", paper->fibre[i]);
+        json_quantity("at", 2 + i / 10.0, "%");
+        json_quantity("for", paper->minutes[i], "min");
+        json_quantity("to", paper->freeness[i], "°SR");
+    }
+    json_step("blend", NULL);
+    printf(", \"into\": \"chest\"");
+    json_step("add", "chalk");
+    json_quantity("dose", paper->chalk / 10.0, "% on fibre");
+    json_quantity("slurry", 20, "% w/w");
+    json_step("add", "cationic-starch");
+    json_quantity("dose", paper->starch / 10.0, "% on fibre");
+    json_quantity("cooked-at", 3, "% w/w");
+    json_step("add", "akd-emulsion");
+    json_quantity("dose", 0.6, "% on fibre");
+}
+
+static void json_sheets(const Paper *paper)
+{
+    json_step("charge-vat", NULL);
+    json_quantity("to", paper->vat / 10.0, "%");
+    json_step("form", NULL);
+    printf(", \"posts\": %u, \"surplus\": \"beater\"", paper->posts);
+    json_step("press", NULL);
+    json_quantity("at", paper->pressure, "kPa");
+    json_quantity("for", 20, "min");
+    if (paper->two_finishes) {
+        json_step("part", NULL);
+        printf(", \"when\": {\"finish\": \"cold-pressed\"}");
+        json_step("exchange-press", NULL);
+        json_quantity("at", 250, "kPa");
+        printf(", \"times\": 2, \"when\": {\"finish\": \"cold-pressed\"}");
+    }
+    json_step("loft-dry", NULL);
+    json_quantity("for", paper->days, "d");
+    json_step("heat-set", NULL);
+    json_quantity("at", 80, "°C");
+    json_quantity("for", 30, "min");
+    if (paper->sized) {
+        json_step("tub-size", "gelatine");
+        json_quantity("strength", paper->strength / 10.0, "% w/v dry");
+        json_quantity("bath", 43, "°C");
+        json_quantity("taking-up", paper->pick_up, "% of sheet-as-it-is");
+        json_step("loft-dry", NULL);
+        json_quantity("for", paper->days, "d");
+    }
+    json_step("mature", NULL);
+    json_quantity("for", 14, "d");
+    json_step("sort", NULL);
+    json_quantity("keeping", paper->keeping, "%");
+}
 
 static void json_paper(const Paper *paper)
 {
@@ -202,17 +271,13 @@ static void json_paper(const Paper *paper)
            paper->number, paper->adjective, paper->noun, paper->number, paper->saying, paper->remark, paper->purpose);
     for (unsigned i = 0; i < paper->weight_count; i++)
         printf("%s{\"value\": %u, \"unit\": \"g/m²\"}", i == 0 ? "" : ", ", paper->weight[i]);
-    printf("], \"furnish\": [");
+    printf("], \"finishes\": [\"rough\"%s], \"furnish\": [", paper->two_finishes ? ", \"cold-pressed\"" : "");
     for (unsigned i = 0; i < paper->fibre_count; i++)
         printf("%s{\"material\": \"%s\", \"share\": {\"value\": %u, \"unit\": \"%%\"}}", i == 0 ? "" : ", ", paper->fibre[i], paper->share[i]);
     printf("], \"procedure\": [");
-    for (unsigned i = 0; i < paper->fibre_count; i++)
-        printf("%s{\"step\": \"beat\", \"what\": \"%s\", \"at\": {\"value\": 2.%u, \"unit\": \"%%\"}, \"for\": {\"value\": %u, \"unit\": \"min\"}, \"to\": {\"value\": %u, \"unit\": \"°SR\"}}",
-               i == 0 ? "" : ", ", paper->fibre[i], i, paper->minutes[i], paper->freeness[i]);
-    printf(", {\"step\": \"add\", \"what\": \"chalk\", \"dose\": {\"value\": %u.%u, \"unit\": \"%% on fibre\"}}, {\"step\": \"form\", \"posts\": %u}, "
-           "{\"step\": \"press\", \"at\": {\"value\": %u, \"unit\": \"kPa\"}}, {\"step\": \"loft-dry\", \"for\": {\"value\": %u, \"unit\": \"d\"}}, {\"step\": \"sort\", \"keeping\": %u}], "
-           "\"note\": \"%s\"}",
-           paper->chalk / 10, paper->chalk % 10, paper->posts, paper->pressure, paper->days, paper->keeping, paper->saying);
+    json_stuff(paper);
+    json_sheets(paper);
+    printf("}], \"note\": \"%s\"}", paper->saying);
 }
 
 /* ---- as jsonnet: the closed chain of a plain paper, once for each variant ---- */
@@ -226,7 +291,7 @@ static void begin_jsonnet(void)
          "  dry_grammage: grammage * (1 - 0.065),\n  grammage_before_sizing: self.dry_grammage / (1 + size_on),\n"
          "  fibre_grammage: self.grammage_before_sizing / (1 + p.chalk * 0.65 + p.starch * 0.9 + 0.006 * 0.8),\n"
          "  sheet_area: area,\n  fibre_per_sheet: self.fibre_grammage * area,\n  fibre_formed: p.sheets * self.fibre_per_sheet,\n"
-         "  fibre_charge: self.fibre_formed / (1 - 0.03) + heel,\n"
+         "  fibre_charge: (self.fibre_formed / (1 - 0.03) + heel) / (1 - 0.01),\n"
          "  local charge = self.fibre_charge,\n"
          "  weigh_out: { [f.material]: charge * f.share / (1 - f.moisture) for f in p.furnish },\n"
          "};\nlocal papers = [");
@@ -240,7 +305,7 @@ static void jsonnet_paper(const Paper *paper)
         printf("%s%u", i == 0 ? "" : ", ", paper->weight[i % paper->weight_count]);
     printf("], furnish: [");
     for (unsigned i = 0; i < paper->fibre_count; i++)
-        printf("%s{ material: '%s', share: 0.%02u, moisture: 0.08 }", i == 0 ? "" : ", ", paper->fibre[i], paper->share[i] % 100);
+        printf("%s{ material: '%s', share: %.2f, moisture: 0.08 }", i == 0 ? "" : ", ", paper->fibre[i], paper->share[i] / 100.0);
     puts("] },");
 }
 
@@ -284,6 +349,10 @@ int main(int count, char **arguments)
     for (size_t i = 0; i < sizeof forms / sizeof *forms && count == 3; i++) {
         if (strcmp(forms[i].name, arguments[1]) != 0)
             continue;
+        if (!forms[i].counted && ftell(stdout) < 0) {
+            fputs("generate: where it ends by bytes, it writes to a file\n", stderr);
+            return 2;
+        }
         forms[i].begin();
         for (unsigned number = 0; forms[i].counted ? number < most : (unsigned long)ftell(stdout) < most; number++) {
             Paper paper = paper_of(number);

@@ -113,23 +113,23 @@ void command_json_problem(Json *json, Workshop *workshop, const Message *message
 {
     static const char *const severities[] = {"note", "warning", "error"};
     json_object(json, NULL);
-    json_text(json, "name", message_kinds[message->kind].name);
+    json_text(json, "name", message->name);
     json_text(json, "severity", severities[message->severity]);
     file_of(json, workshop, message->at.start);
     place(json, workshop, message->at.start, "line", "column");
     place(json, workshop, message->at.end, "end-line", "end-column");
     json_text(json, "message", message->says);
     json_text(json, "mend", *message->mend == 0 ? NULL : message->mend);
-    json_null(json, "source");
+    json_text(json, "source", message->source);
     json_text(json, "found", message->found);
     json_text(json, "limit", message->limit);
     json_text(json, "needed", message->needed);
     json_array(json, "places");
-    if (message->other.start != 0) {
+    for (uint32_t i = 0; i < message->other_count; i++) {
         json_object(json, NULL);
-        file_of(json, workshop, message->other.start);
-        place(json, workshop, message->other.start, "line", "column");
-        json_text(json, "says", message->other_says);
+        file_of(json, workshop, message->others[i].at.start);
+        place(json, workshop, message->others[i].at.start, "line", "column");
+        json_text(json, "says", message->others[i].says);
         json_end(json);
     }
     json_end(json);

@@ -14,7 +14,7 @@
 typedef struct Lot {
     World *world;
     uint32_t first_source;
-    uint32_t kinds, units, shapes, fields, things, lets, figures, tables, steps, papers, batches, rows;
+    uint32_t kinds, units, shapes, fields, things, lets, figures, tables, steps, papers, batches, rows, rules;
 } Lot;
 
 /* Declares and settles all scripts from number FIRST_SOURCE on. What is wrong
@@ -91,6 +91,13 @@ void declare_settle_paper(World *world, uint32_t paper);
 /* Whether HEAD is a line that a paper has of itself: all others are its attributes. */
 bool declare_is_paper_line(Name head);
 
-void declare_replacements(Lot *lot);                    /* replace.c */
+void declare_rule_name(World *world, NodeId line);      /* declare_rules.c */
+void declare_settle_rules(Lot *lot);
+void declare_acceptance(World *world, uint32_t paper, NodeId line);
+/* Reads LINE, a rule's declaration or what replaces it, into the rule of that number. */
+void declare_rule(World *world, uint32_t rule, NodeId line);
+
+void declare_replacements(Lot *lot);
+void declare_rule_replacements(Lot *lot);                    /* replace.c */
 
 #endif

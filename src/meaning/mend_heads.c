@@ -143,7 +143,8 @@ static void mend_procedure(World *world, NodeId line, const Candidates *steps)
 
 static void mend_paper(World *world, NodeId line)
 {
-    static const KnownName own[] = {KNOWN_vary, KNOWN_let, KNOWN_furnish, KNOWN_procedure, KNOWN_expect, KNOWN_note};
+    static const KnownName own[] = {KNOWN_vary, KNOWN_let, KNOWN_furnish, KNOWN_procedure, KNOWN_expect, KNOWN_note,
+                                    KNOWN_accept};
     Candidates lines = {.count = 0};
     fields_of(world, settle_shape(world, KNOWN_paper), &lines);
     for (size_t i = 0; i < sizeof own / sizeof own[0]; i++) {
@@ -172,6 +173,25 @@ static void mend_thing(World *world, NodeId line, ShapeId shape)
     mend_block(world, line, &lines, world_word(world, world->shapes.at[shape].name));
 }
 
+/* In a rule a line may have a condition; what its examples hold is looked at where they are tried. */
+static void mend_rule(World *world, NodeId line)
+{
+    static const KnownName own[] = {KNOWN_each, KNOWN_let, KNOWN_require, KNOWN_judged, KNOWN_change, KNOWN_marks, KNOWN_says,
+                                    KNOWN_mend, KNOWN_because, KNOWN_source, KNOWN_practice, KNOWN_memory, KNOWN_fails,
+                                    KNOWN_mended};
+    static const KnownName of_claim[] = {KNOWN_each, KNOWN_let, KNOWN_needs, KNOWN_judged, KNOWN_wording, KNOWN_mend,
+                                         KNOWN_because, KNOWN_source, KNOWN_practice, KNOWN_memory, KNOWN_fails, KNOWN_mended,
+                                         KNOWN_marks};
+    bool claim = line_head(world, line) == KNOWN_claim;
+    Candidates lines = {.count = 0};
+    for (size_t i = 0; i < (claim ? sizeof of_claim / sizeof of_claim[0] : sizeof own / sizeof own[0]); i++) {
+        add(&lines, claim ? of_claim[i] : own[i]);
+    }
+    for (NodeId at = block_first(world, line); at != 0; at = world_node(world, at)->next) {
+        mend(world, at, &lines, claim ? "claim" : "rule");
+    }
+}
+
 static void mend_batch(World *world, NodeId line)
 {
     Candidates lines = {.count = 0};
@@ -187,7 +207,7 @@ void declare_mend_top(Lot *lot, NodeId line)
 {
     static const KnownName core[] = {KNOWN_waterleaf, KNOWN_use, KNOWN_kind, KNOWN_basis, KNOWN_unit, KNOWN_fields, KNOWN_table,
                                      KNOWN_let, KNOWN_reckon, KNOWN_solve, KNOWN_parcels, KNOWN_step, KNOWN_paper, KNOWN_batch,
-                                     KNOWN_replace, KNOWN_note};
+                                     KNOWN_replace, KNOWN_note, KNOWN_rule};
     World *world = lot->world;
     Name head = line_head(world, line);
     if (head == 0 || world_declared(world, SPACE_SHAPE, head) != 0) {
@@ -214,7 +234,9 @@ void declare_mend_blocks(Lot *lot, NodeId line)
     World *world = lot->world;
     Name head = line_head(world, line);
     ShapeId shape = settle_shape(world, head);
-    if (head == KNOWN_paper) {
+    if (head == KNOWN_rule || head == KNOWN_claim) {
+        mend_rule(world, line);
+    } else if (head == KNOWN_paper) {
         mend_paper(world, line);
     } else if (head == KNOWN_batch) {
         mend_batch(world, line);

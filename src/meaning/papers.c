@@ -29,7 +29,7 @@ static NodeId block_first(const World *world, NodeId line)
 bool declare_is_paper_line(Name head)
 {
     return head == KNOWN_vary || head == KNOWN_let || head == KNOWN_furnish || head == KNOWN_procedure
-        || head == KNOWN_expect || head == KNOWN_note;
+        || head == KNOWN_expect || head == KNOWN_note || head == KNOWN_accept;
 }
 
 /* One name, over, and values with commas between. */
@@ -313,6 +313,8 @@ void declare_settle_paper(World *world, uint32_t paper)
             read_expect(world, paper, inner);
         } else if (line_head(world, inner) == KNOWN_note) {
             read_note(world, paper, inner);
+        } else if (line_head(world, inner) == KNOWN_accept) {
+            declare_acceptance(world, paper, inner);
         }
         furnish = furnish || line_head(world, inner) == KNOWN_furnish;
     }

@@ -82,6 +82,23 @@ static void replace_default(World *world, uint32_t step, NodeId line)
     list_push(world->memory, &world->replaced, line);
 }
 
+/* The whole of a rule; it keeps its name and its place. */
+static void replace_rule(World *world, NodeId line, NodeId name)
+{
+    Name word = world_node(world, name)->value;
+    uint32_t rule = world_declared(world, SPACE_RULE, word);
+    if (rule == WORLD_BROKEN) {
+        return;
+    }
+    if (rule == 0) {
+        message_say(world->messages, SAY_unknown_name, world_span(world, name), "rule", world_word(world, word),
+                    world_guess(world, word, SPACE_RULE), NULL);
+        return;
+    }
+    declare_rule(world, rule, line);
+    list_push(world->memory, &world->replaced, line);
+}
+
 static void replace_line(Lot *lot, NodeId line)
 {
     World *world = lot->world;
@@ -93,6 +110,9 @@ static void replace_line(Lot *lot, NodeId line)
     if (line_is_word(world, what, KNOWN_reckon)) {
         replace_figure(world, line, what);
         return;
+    }
+    if (line_is_word(world, what, KNOWN_rule) && name != 0 && block != 0) {
+        return; /* read when all names are settled: declare_rule_replacements */
     }
     if (name == 0 || world_node(world, name)->form != NODE_NAME || block == 0) {
         message_say(world->messages, SAY_nothing_to_replace, line_span(world, line), "declaration", NULL);
@@ -119,4 +139,19 @@ static void replace_line(Lot *lot, NodeId line)
 void declare_replacements(Lot *lot)
 {
     declare_each_line(lot, replace_line);
+}
+
+static void replace_rule_on(Lot *lot, NodeId line)
+{
+    World *world = lot->world;
+    NodeId what = line_first(world, line), name = what == 0 ? 0 : world_node(world, what)->next;
+    if (line_head(world, line) == KNOWN_replace && !line_unreadable(world, line) && line_is_word(world, what, KNOWN_rule)
+        && name != 0 && line_block(world, line) != 0) {
+        replace_rule(world, line, name);
+    }
+}
+
+void declare_rule_replacements(Lot *lot)
+{
+    declare_each_line(lot, replace_rule_on);
 }

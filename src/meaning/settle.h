@@ -17,6 +17,8 @@ typedef struct Scope {
     uint16_t slots;             /* places used in the frame */
     ShapeId self;               /* the shape whose attributes stand bare; 0: none */
     uint32_t paper;             /* its `vary` and `let` are seen; 0: none */
+    bool of_rule;               /* {change.needed} and its like mean what the rule works out */
+    uint16_t rule_texts;        /* their first place in the frame */
 } Scope;
 
 void scope_open(Scope *scope, World *world);
@@ -50,8 +52,15 @@ Type settle_dot(Scope *scope, NodeId node, Type want);
 Type settle_is(Scope *scope, NodeId node);
 Type settle_call(Scope *scope, NodeId node, Type want);      /* settle_calls.c */
 
+bool settle_change(Scope *scope, NodeId node, NodeId inner, Name part);              /* settle_rules.c */
+Type settle_part_of_step(Scope *scope, NodeId node, Name role, Name part);
+void settle_is_step(Scope *scope, NodeId node, NodeId right);
+
 /* Settles a `let` of a script before it is used, whatever the order of lines. */
 void settle_let_first(World *world, uint32_t let);           /* declare_figures.c */
+
+/* What an item of a set of type OF is. */
+Type settle_item(Type of);
 
 /* The field called NAME of SHAPE or of what it is within; 0: none. */
 FieldId settle_field(const World *world, ShapeId shape, Name name);

@@ -35,10 +35,12 @@ static void settle_each(Scope *scope, NodeId each)
     World *world = scope->world;
     NodeId set = world_node(world, each)->first, when = world_node(world, set)->next;
     Type of = settle(scope, set, TYPE(TYPE_SET, 0));
-    ShapeId shape = TYPE_SORT(of) == TYPE_SET ? TYPE_INDEX(of) : 0;
+    Type item = settle_item(of);
+    if (TYPE_SORT(item) == TYPE_STEP && world_node(world, set)->form == NODE_CALL) {
+        item = TYPE(TYPE_STEP, world_node(world, world_node(world, set)->first)->value);
+    }
     uint16_t slot = scope->slots++;
     if (scope->local_count < SCOPE_LOCALS) {
-        Type item = shape == 0 ? 0 : TYPE(TYPE_THING, shape);
         scope->locals[scope->local_count++] = (Local){world_node(world, each)->value, item, slot};
     }
     settle_bind(world, each, of, BIND(BOUND_SLOT, slot));
@@ -151,6 +153,16 @@ static Type settle_of_number(Scope *scope, NodeId node, Type want)
     return TYPE(TYPE_NUMBER, KIND_ONE);
 }
 
+static bool is_role_or_step(const World *world, Name word)
+{
+    for (uint32_t step = 1; step < world->steps.count; step++) {
+        if (world->steps.at[step].role == word || world->shapes.at[world->steps.at[step].shape].name == word) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* bill(fibre), steps(diluting), contents(S), all(HEAD) */
 static Type settle_set_call(Scope *scope, NodeId node)
 {
@@ -179,6 +191,15 @@ static Type settle_set_call(Scope *scope, NodeId node)
         }
         settle_bind(world, inner, 0, BIND(BOUND_NOTHING, shape));
         return TYPE(TYPE_SET, shape);
+    }
+    if (function == KNOWN_steps) {
+        settle_bind(world, inner, TYPE(TYPE_WORD, 0), BIND(BOUND_WORD, word));
+        settle_bind(world, node, 0, BIND(BOUND_SET, function));
+        if (!is_role_or_step(world, word)) {
+            message_say(world->messages, SAY_unknown_name, world_span(world, inner), "role", world_word(world, word),
+                        world_guess(world, word, SPACE_STEP), NULL);
+        }
+        return TYPE(TYPE_SET, SET_OF_STEPS);
     }
     ShapeId material = settle_shape(world, KNOWN_material);
     FieldId field = settle_field_with_word(world, material, word);
@@ -252,7 +273,7 @@ Type settle_call(Scope *scope, NodeId node, Type want)
         settle(scope, argument(world, node, 0), TYPE(TYPE_TEXT, 0));
         settle(scope, argument(world, node, 1), TYPE(TYPE_TEXT, 0));
         return TYPE(TYPE_TRUTH, 0);
-    case KNOWN_contents: case KNOWN_all: case KNOWN_bill: case KNOWN_additions: case KNOWN_ledger:
+    case KNOWN_contents: case KNOWN_all: case KNOWN_bill: case KNOWN_additions: case KNOWN_ledger: case KNOWN_steps:
         return settle_set_call(scope, node);
     default:
         message_say(world->messages, SAY_unknown_name, world_span(world, node), "function", world_word(world, function),

@@ -84,6 +84,10 @@ static Type set_type(const World *world, Name name)
         return item_set(world, KNOWN_ledger_entry);
     case KNOWN_parcels:
         return item_set(world, KNOWN_parcel);
+    case KNOWN_claims:
+        return item_set(world, KNOWN_claim);
+    case KNOWN_steps:
+        return TYPE(TYPE_SET, SET_OF_STEPS);
     default:
         return 0;
     }
@@ -408,9 +412,15 @@ Type settle_dot(Scope *scope, NodeId node, Type want)
     NodeId inner = world_node(world, node)->first;
     Name part = world_node(world, node)->value;
     (void)want;
+    if (settle_change(scope, node, inner, part)) {
+        return TYPE(TYPE_TEXT, 0);
+    }
     Type of = settle(scope, inner, 0);
     if (of == 0) {
         return 0;
+    }
+    if (TYPE_SORT(of) == TYPE_STEP) {
+        return settle_part_of_step(scope, node, TYPE_INDEX(of), part);
     }
     if (BOUND_OF(world->bindings.at[inner]) == BOUND_SUBJECT && BOUND_INDEX(world->bindings.at[inner]) == KNOWN_count
         && (part == KNOWN_sheets || part == KNOWN_formed)) {
@@ -423,6 +433,11 @@ Type settle_dot(Scope *scope, NodeId node, Type want)
         ShapeId material = settle_shape(world, KNOWN_material);
         if (field == 0 && settle_field(world, shape, KNOWN_material) != 0) {
             field = settle_field(world, material, part);
+        }
+        bool of_step = shape == settle_shape(world, KNOWN_addition) || shape == settle_shape(world, KNOWN_content);
+        if (field == 0 && part == KNOWN_step && of_step) {
+            settle_bind(world, node, TYPE(TYPE_STEP, 0), BIND(BOUND_STEP_PART, KNOWN_step));
+            return TYPE(TYPE_STEP, 0);
         }
         if (field == 0 && part == KNOWN_contents) {
             settle_bind(world, node, set_type(world, part), BIND(BOUND_SET, part));
@@ -490,6 +505,21 @@ Type settle_is(Scope *scope, NodeId node)
         return 0;
     }
     bool name = world_node(world, right)->form == NODE_NAME && !known_local(scope, world_node(world, right)->value);
+    if (TYPE_SORT(of) == TYPE_STEP && name) {
+        settle_is_step(scope, node, right);
+        return truth;
+    }
+    if (TYPE_SORT(of) == TYPE_THING && world_node(world, right)->form == NODE_DOT) {
+        Type word = settle(scope, right, 0);
+        Bound bound = TYPE_SORT(word) == TYPE_WORD ? BOUND_WORD_OF : BOUND_WORD;
+        bool fits = word == 0 || bound == BOUND_WORD_OF || TYPE_SORT(word) == TYPE_THING;
+        settle_bind(world, node, truth, BIND(bound, 0));
+        if (!fits) {
+            message_say(world->messages, SAY_wrong_kind, world_span(world, right), world_type_text(world, of),
+                        world_type_text(world, word), NULL);
+        }
+        return fits ? truth : 0;
+    }
     if (TYPE_SORT(of) == TYPE_THING && name) {
         settle_is_of_thing(scope, node, TYPE_INDEX(of), right);
         return truth;

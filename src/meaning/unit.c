@@ -256,6 +256,12 @@ UnitId unit_shown(World *world, KindId kind)
     return unit;
 }
 
+KindId kind_of_time(const World *world)
+{
+    UnitId day = unit_of_day(world, 0);
+    return day == 0 ? 0 : world->units.at[day].kind;
+}
+
 UnitId unit_of_day(const World *world, KindId kind)
 {
     for (KindId id = kind == 0 ? 1 : kind; id < world->kinds.count && (kind == 0 || id == kind); id++) {

@@ -26,6 +26,9 @@ double unit_from_base(const Unit *unit, double value);
 /* The unit in which a kind is shown: its own, its whole's, or one put together. */
 UnitId unit_shown(World *world, KindId kind);
 
+/* The kind of spans of time: that of the differences of dates; 0: there are none. */
+KindId kind_of_time(const World *world);
+
 /* The unit that one day of the dates of KIND is (`kind date, levels of duration   shown in d`), whatever it is called; 0 where
  * KIND has no dates: it is no kind of levels, or has a scale of its own, as temperatures have. With KIND 0 those of the
  * first kind that has dates. */

@@ -38,6 +38,7 @@ void world_open(World *world, Memory *memory, Arena *scratch, Messages *messages
     list_add(memory, &world->papers);
     list_add(memory, &world->furnish);
     list_add(memory, &world->checks);
+    list_add(memory, &world->rules);
     list_add(memory, &world->batches);
     list_add(memory, &world->choices);
     list_add(memory, &world->abouts);

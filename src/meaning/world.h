@@ -229,6 +229,49 @@ typedef struct Paper {
     bool furnish_broken; /* a stream that is not there may be in a line that could not be read */
 } Paper;
 
+/* ---- rules and claims ---- */
+
+/* each NAME from SET when COND */
+typedef struct Each { NodeId set, when, line; uint16_t slot; } Each;
+
+typedef enum Judged { JUDGED_TYPICAL, JUDGED_WORST, JUDGED_BEST } Judged;
+
+/* require COND, severity …, judged at …; of a claim: needs COND else TEXT */
+typedef struct Requirement {
+    NodeId line, condition, when;
+    NodeId severity;    /* a word; 0: error */
+    NodeId otherwise;   /* the text behind `else` */
+    uint8_t judged;
+} Requirement;
+
+/* says, mend and wording: of several the first whose condition holds. */
+typedef struct Sentence { Name head; NodeId text, otherwise, when; } Sentence;
+
+typedef struct RuleLet { NodeId value; uint16_t slot; } RuleLet;
+
+typedef struct Rule {
+    Name name;
+    NodeId line;
+    ThingId claim;      /* the claim that this proves; 0: a rule */
+    uint32_t each, each_count;
+    uint32_t lets, let_count;
+    uint32_t require, require_count;
+    uint32_t sentence, sentence_count;
+    uint32_t marked, marked_count;  /* in world.marked: what its `marks` name */
+    Name change;        /* the parameter that a proposal moves; 0: none */
+    NodeId change_of, change_range;
+    NodeId because, source; /* texts */
+    NodeId fails, mended;   /* lines with blocks */
+    uint32_t marks;     /* practice, memory: where its limit comes from */
+    uint16_t slots;
+    uint16_t texts;     /* the first of the places of the frame for the texts below */
+} Rule;
+
+enum { RULE_FOUND, RULE_LIMIT, RULE_NEEDED, RULE_NOW, RULE_MATERIAL, RULE_STEP, RULE_TEXTS };
+
+/* accept RULE, because "…", signed "…", until DATE */
+typedef struct Acceptance { uint32_t rule, paper; NodeId line, because, by, until; } Acceptance;
+
 typedef struct Check { NodeId line; NodeId figure, wanted; uint32_t paper; bool note; } Check;
 
 typedef struct Batch {
@@ -264,7 +307,8 @@ typedef enum Bound {
     BOUND_TABLE,
     BOUND_FUNCTION, /* its KNOWN name */
     BOUND_CORE,     /* the KNOWN name of what the program works out itself */
-    BOUND_COLUMN,   /* DOT on a table's row */
+    BOUND_WORD_OF,  /* IS: whether the thing is, in any way, the word that stands on the right */
+    BOUND_STEP_PART, /* DOT on a step that was done: the Name of the part; IS: that of the step */
     BOUND_NUMBER_PART /* .aim .low .high .typical .length .width */
 } Bound;
 
@@ -310,6 +354,13 @@ typedef struct World {
     LIST(Vary) varies;
     LIST(FurnishLine) furnish;
     LIST(Check) checks;
+    LIST(Rule) rules;          /* claims among them */
+    LIST(Each) eachs;
+    LIST(RuleLet) rule_lets;
+    LIST(Requirement) requirements;
+    LIST(Sentence) sentences;
+    LIST(NodeId) marked;
+    LIST(Acceptance) acceptances;
     LIST(Batch) batches;
     LIST(NodeId) choices;
     LIST(NodeId) replaced;     /* `replace` lines and tables that are added to */
@@ -340,6 +391,7 @@ typedef enum Space {
     SPACE_VALUE,  /* things, lets, figures, tables: a binding */
     SPACE_HELD,   /* the first thing of the name that a mill holds */
     SPACE_PAPER,  /* place in papers */
+    SPACE_RULE,   /* place in rules */
     DECLARED_SPACES
 } Space;
 
@@ -364,8 +416,11 @@ typedef enum TypeSort {
     TYPE_SET,     /* ShapeId of its items */
     TYPE_SIZE,    /* KindId of its sides */
     TYPE_ABSENT,  /* the word none */
-    TYPE_STEP     /* a step of the procedure */
+    TYPE_STEP     /* a step that was done: the Name of its role or of the step itself; 0: any */
 } TypeSort;
+
+/* TYPE_SET's index where its items are steps. */
+enum { SET_OF_STEPS = 0x03FFFFFF };
 
 #define TYPE(sort, index) ((Type)(sort) << 26 | (Type)(index))
 #define TYPE_SORT(type) ((TypeSort)((type) >> 26))

@@ -116,8 +116,12 @@ static Value addition_attribute(Run *run, uint32_t index, FieldId id)
     if (field->name == KNOWN_mass) {
         return run_number(addition->mass, 0);
     }
-    if (field->name == KNOWN_dose) {
-        return addition->dose;
+    if (field->name == KNOWN_dose) { /* each addition is told on a basis of its own: the field's kind says which are meant */
+        bool fits = TYPE_SORT(field->type) != TYPE_NUMBER || settle_fits(run->world, addition->dose_type, field->type);
+        return fits ? addition->dose : run_absent(0);
+    }
+    if (field->name == KNOWN_goes_to) {
+        return (Value){0, addition->into, 0};
     }
     if (field->name == KNOWN_retention && field->owner == settle_shape(run->world, KNOWN_addition)) {
         return run_number(addition->retention, 0);
@@ -136,6 +140,13 @@ static Value ledger_attribute(Run *run, uint32_t index, FieldId id)
         return (Value){0, entry->way, 0};
     }
     return of_material(run, entry->material, field, id);
+}
+
+static Value met_attribute(Run *run, uint32_t index, FieldId id)
+{
+    const Met *met = &run->met.at[index];
+    const Field *field = &run->world->fields.at[id];
+    return field->name == KNOWN_mass ? run_number(met->mass, 0) : of_material(run, met->material, field, id);
 }
 
 Value run_attribute(Run *run, uint32_t ref, FieldId field)
@@ -159,12 +170,16 @@ Value run_attribute(Run *run, uint32_t ref, FieldId field)
         return ledger_attribute(run, index, field);
     case REF_PARCEL:
         return run->world->fields.at[field].name == KNOWN_number ? run_number((double)index + 1, 0) : run_absent(0);
+    case REF_MET:
+        return met_attribute(run, index, field);
+    case REF_STEP:
+        break;
     }
     return run_absent(0);
 }
 
 /* A content or an item bears the marks of its material. */
-static ThingId material_of(Run *run, uint32_t ref)
+ThingId run_material(Run *run, uint32_t ref)
 {
     uint32_t index = REF_INDEX(ref);
     switch (REF_SORT(ref)) {
@@ -178,10 +193,92 @@ static ThingId material_of(Run *run, uint32_t ref)
         return run->at_end ? run->additions.at[index].material : run->additions_before.at[index].material;
     case REF_LEDGER:
         return run->at_end ? run->ledger.at[index].material : run->ledger_before.at[index].material;
-    case REF_SUBJECT: case REF_PARCEL:
+    case REF_MET:
+        return run->met.at[index].material;
+    case REF_SUBJECT: case REF_PARCEL: case REF_STEP:
         break;
     }
     return 0;
+}
+
+bool run_is_word(Run *run, uint32_t ref, Name word)
+{
+    World *world = run->world;
+    ThingId thing = run_material(run, ref);
+    if (thing == 0) {
+        return false;
+    }
+    if (world->things.at[thing].name == word) {
+        return true;
+    }
+    for (uint32_t i = world->things.at[thing].first; i != 0; i = world->values.at[i].next) {
+        FieldId id = world->values.at[i].field;
+        const Field *field = &world->fields.at[id];
+        if (field->sort == FIELD_MARK ? field->name == word
+                                      : field->word_count > 0 && settle_has_word(world, id, word)
+                                            && run_attribute(run, REF(REF_THING, thing), id).thing == word) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static Value step_or_none(uint32_t step)
+{
+    return step == 0 ? run_absent(0) : (Value){0, REF(REF_STEP, step), 0};
+}
+
+/* The place in its frame of what a step takes, gives or lets; -1: nothing is called so. */
+static int place_of_part(const World *world, const Step *step, Name part)
+{
+    int place = 0;
+    for (FieldId id = world->shapes.at[step->shape].first; id != 0; id = world->fields.at[id].next, place++) {
+        if (world->fields.at[id].name == part) {
+            return place;
+        }
+    }
+    for (uint32_t i = 0; i < step->count; i++) {
+        const Effect *effect = &world->effects.at[step->first + i];
+        if ((effect->sort == EFFECT_GIVES || effect->sort == EFFECT_LETS) && effect->name == part) {
+            return effect->slot;
+        }
+    }
+    return -1;
+}
+
+Value run_step_part(Run *run, uint32_t ref, Name part)
+{
+    uint32_t index = REF_INDEX(ref);
+    switch (REF_SORT(ref)) {
+    case REF_ADDITION:
+        return step_or_none(run->at_end ? run->additions.at[index].step : run->additions_before.at[index].step);
+    case REF_MET:
+        return step_or_none(run->met.at[index].step);
+    case REF_CONTENT:
+        return step_or_none(run->subjects[index >> 8].contents[index & 255].step);
+    case REF_STEP:
+        break;
+    default:
+        return run_absent(0);
+    }
+    const StepDone *done = &run->done.at[index];
+    const Step *step = &run->world->steps.at[run->world->calls.at[done->call].step];
+    switch (part) {
+    case KNOWN_number:
+        return run_number(index, 0);
+    case KNOWN_begins:
+        return run_number(done->begins, 0);
+    case KNOWN_ends:
+        return run_number(done->ends, 0);
+    case KNOWN_role:
+        return step->role == 0 ? run_absent(0) : (Value){0, step->role, 0};
+    case KNOWN_vessel:
+        return done->vessel == 0 ? run_absent(0) : (Value){0, REF(REF_THING, done->vessel), 0};
+    default: {
+        int place = place_of_part(run->world, step, part);
+        return place < 0 || done->values == NULL ? run_absent(0) : done->values[place];
+    }
+    }
 }
 
 bool run_has_mark(Run *run, uint32_t ref, FieldId mark)
@@ -190,7 +287,7 @@ bool run_has_mark(Run *run, uint32_t ref, FieldId mark)
     if (REF_SORT(ref) == REF_SUBJECT) {
         return (run->subjects[REF_INDEX(ref)].mark_bits >> world->fields.at[mark].slot & 1) != 0;
     }
-    ThingId thing = material_of(run, ref);
+    ThingId thing = run_material(run, ref);
     for (uint32_t i = thing == 0 ? 0 : world->things.at[thing].first; i != 0; i = world->values.at[i].next) {
         if (world->values.at[i].field == mark) {
             return true;

@@ -109,6 +109,12 @@ static Value is_it(Run *run, Frame *frame, NodeId node, bool not)
         holds = run_told(word) && word.thing == world_node(world, right)->value;
     } else if (BOUND_OF(binding) == BOUND_MARK) {
         holds = run_has_mark(run, of.thing, BOUND_INDEX(binding));
+    } else if (BOUND_OF(binding) == BOUND_STEP_PART) {
+        uint32_t step = world->calls.at[run->done.at[REF_INDEX(of.thing)].call].step;
+        holds = world->shapes.at[world->steps.at[step].shape].name == BOUND_INDEX(binding);
+    } else if (BOUND_OF(binding) == BOUND_WORD_OF) {
+        Value word = run_value(run, frame, right);
+        holds = run_told(word) && run_is_word(run, of.thing, word.thing);
     } else {
         Value other = run_value(run, frame, right);
         holds = run_told(other) && of.thing == other.thing;
@@ -258,6 +264,13 @@ static Value dot(Run *run, Frame *frame, NodeId node, const Node *at)
     uint32_t binding = run->world->bindings.at[node];
     if (BOUND_OF(binding) == BOUND_CORE) {
         return core(run, BOUND_INDEX(binding));
+    }
+    if (BOUND_OF(binding) == BOUND_SLOT) { /* {change.now} */
+        return frame->slots[BOUND_INDEX(binding)];
+    }
+    if (BOUND_OF(binding) == BOUND_STEP_PART) {
+        Value step = run_value(run, frame, at->first);
+        return run_told(step) ? run_step_part(run, step.thing, BOUND_INDEX(binding)) : step;
     }
     if (BOUND_OF(binding) == BOUND_NUMBER_PART) {
         return number_part(run, frame, at->first, BOUND_INDEX(binding));

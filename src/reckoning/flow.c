@@ -151,12 +151,14 @@ static void do_adds(Doing *doing)
     content->retention = sum > 0 ? (content->mass * content->retention + mass * retention.number) / sum : retention.number;
     content->mass = sum;
     content->marks |= marks | retention.marks;
+    content->step = run->step;
     if (run->last) {
         double billed = mass * (to_sheet ? run->left : run->parcels);
         add_to_bill(run, material, billed, !to_sheet, marks);
         list_push(run->memory, &run->additions,
                   (Addition){material, billed, retention.number, run->call, effect->one, amount,
-                             run->world->types.at[effect->one], !to_sheet});
+                             run->world->types.at[effect->one], !to_sheet, run->step,
+                             to_sheet ? KNOWN_sheet : index == SUBJECT_STUFF ? KNOWN_stuff : KNOWN_stream});
         subjects_note(run, material, mass, KNOWN_added, to_sheet);
     }
 }
@@ -174,13 +176,32 @@ static bool matches(Run *run, const Effect *effect, ThingId material, Value what
     return run_told(word) && word.thing == effect->name;
 }
 
+/* What steps before left in a vessel is in no sheet, but it is met by what comes after. */
+static void remove_from_vessel(Doing *doing, ThingId vessel)
+{
+    Run *run = doing->run;
+    const Effect *effect = doing->effect;
+    Value share = effect->one == 0 ? run_number(1, 0) : of(doing, effect->one);
+    Value what = effect->detail == 0 ? of(doing, effect->three) : run_absent(0);
+    for (uint32_t i = 0; i < run->residues.count; i++) {
+        Residue *residue = &run->residues.at[i];
+        if (residue->vessel == vessel && run_told(share) && matches(run, effect, residue->material, what)) {
+            residue->mass *= 1 - share.number;
+        }
+    }
+}
+
 static void do_removes(Doing *doing)
 {
     Run *run = doing->run;
     const Effect *effect = doing->effect;
     Value from = of(doing, effect->target);
-    if (!run_told(from) || REF_SORT(from.thing) != REF_SUBJECT) {
-        return; /* from a vessel: what was left there is not in any sheet */
+    if (!run_told(from)) {
+        return;
+    }
+    if (REF_SORT(from.thing) == REF_THING) {
+        remove_from_vessel(doing, REF_INDEX(from.thing));
+        return;
     }
     uint32_t index = REF_INDEX(from.thing);
     Value share = effect->one == 0 ? run_number(1, 0) : of(doing, effect->one);
@@ -247,6 +268,17 @@ static void do_uses(Doing *doing)
     add_to_bill(run, REF_INDEX(what.thing), billed, !run->sheet_made, mass.marks);
     list_push(run->memory, &run->ledger, (LedgerEntry){REF_INDEX(what.thing), billed, KNOWN_added, run->call});
     list_push(run->memory, &run->ledger, (LedgerEntry){REF_INDEX(what.thing), -billed, KNOWN_used, run->call});
+}
+
+/* A vessel that is not told is not followed; nor is an amount that nobody told. */
+static void do_leaves(Doing *doing)
+{
+    Run *run = doing->run;
+    Value what = of(doing, doing->effect->three), where = of(doing, doing->effect->target), mass = of(doing, doing->effect->one);
+    if (run->last && run_told(what) && run_told(where) && run_told(mass)) {
+        list_push(run->memory, &run->residues,
+                  (Residue){REF_INDEX(where.thing), REF_INDEX(what.thing), mass.number, run->step});
+    }
 }
 
 static void do_holds_back(Doing *doing)
@@ -322,8 +354,7 @@ static void do_occupies(Doing *doing)
     }
     double takes = time.number;
     if ((doing->effect->flags & EFFECT_AT_RATE) != 0) {
-        double count = run->sheet_made && doing->record != NULL && !doing->record->of_parcel ? run->left
-            : run->sheets_formed / run->parcels;
+        double count = run->sheet_made && !run->of_parcel ? run->left : run->sheets_formed / run->parcels;
         takes = time.number > 0 ? count / time.number : 0;
     }
     doing->occupied = takes > doing->occupied ? takes : doing->occupied;
@@ -390,16 +421,16 @@ static void do_cautions(Doing *doing)
     }
 }
 
-/* What only a sheet of paper asks for: times and words. */
+static void do_waits(Doing *doing)
+{
+    Value time = of(doing, doing->effect->one);
+    doing->waited += run_told(time) ? time.number : 0;
+}
+
+/* What only a sheet of paper asks for: words. */
 static void do_for_sheet(Doing *doing)
 {
     switch ((EffectSort)doing->effect->sort) {
-    case EFFECT_OCCUPIES: do_occupies(doing); break;
-    case EFFECT_WAITS: {
-        Value time = of(doing, doing->effect->one);
-        doing->waited += run_told(time) ? time.number : 0;
-        break;
-    }
     case EFFECT_TELLS: do_tells(doing); break;
     case EFFECT_READS: do_reads(doing); break;
     default: do_cautions(doing); break;
@@ -418,13 +449,15 @@ static void do_effect(Doing *doing)
     case EFFECT_LOSES: do_loses(doing); break;
     case EFFECT_SPOILS: do_spoils(doing); break;
     case EFFECT_USES: do_uses(doing); break;
-    case EFFECT_LEAVES: break;
+    case EFFECT_LEAVES: do_leaves(doing); break;
     case EFFECT_HOLDS_BACK: do_holds_back(doing); break;
     case EFFECT_JOINS: do_joins(doing); break;
     case EFFECT_MAKES: do_makes(doing); break;
     case EFFECT_NEEDS: do_needs(doing); break;
     case EFFECT_GIVES: case EFFECT_LETS: do_formula(doing); break;
-    case EFFECT_OCCUPIES: case EFFECT_WAITS: case EFFECT_TELLS: case EFFECT_READS: case EFFECT_CAUTIONS:
+    case EFFECT_OCCUPIES: do_occupies(doing); break;
+    case EFFECT_WAITS: do_waits(doing); break;
+    case EFFECT_TELLS: case EFFECT_READS: case EFFECT_CAUTIONS:
         if (!doing->run->judging) {
             do_for_sheet(doing);
         }
@@ -507,6 +540,97 @@ static void prepare(Run *run, uint32_t id, const Step *step, Frame *outer, Frame
     memcpy(acting, kept->acting[run->last], sizeof kept->acting[0]);
 }
 
+/* ---- what rules ask of a step ---- */
+
+static void meet(Run *run, ThingId material, double mass, uint32_t step)
+{
+    if (mass > 0) {
+        list_push(run->memory, &run->met, (Met){material, mass, step});
+    }
+}
+
+static void meet_subject(Run *run, uint32_t subject)
+{
+    for (uint32_t i = 0; i < run->subjects[subject].count; i++) {
+        const Content *content = &run->subjects[subject].contents[i];
+        meet(run, content->material, content->mass, content->step);
+    }
+}
+
+/* The streams, stuff and sheet on which the acting effects of a step work, as bits. */
+static uint64_t worked_on(Run *run, Frame *frame, const Step *step, const uint64_t acting[4])
+{
+    uint64_t subjects = 0;
+    for (uint32_t i = 0; i < step->count; i++) {
+        const Effect *effect = &run->world->effects.at[step->first + i];
+        if ((acting[i / 64] >> i % 64 & 1) == 0 || effect->sort > EFFECT_MAKES) {
+            continue;
+        }
+        if (effect->sort == EFFECT_MAKES) {
+            subjects |= 1u << SUBJECT_STUFF;
+        } else if (effect->sort == EFFECT_JOINS && effect->one == 0) {
+            for (uint32_t j = 0; j < run->stream_count; j++) {
+                subjects |= (uint64_t)!run->subjects[SUBJECT_STREAMS + j].joined << (SUBJECT_STREAMS + j);
+            }
+            subjects |= 1u << SUBJECT_STUFF;
+        } else {
+            Value value = run_value(run, frame, effect->sort == EFFECT_JOINS ? effect->one : effect->target);
+            bool subject = run_told(value) && value.thing != 0 && REF_SORT(value.thing) == REF_SUBJECT;
+            subjects |= subject ? (uint64_t)1 << REF_INDEX(value.thing) : 0;
+        }
+    }
+    return subjects;
+}
+
+/* The vessel that the step names, or else the one that it occupies. */
+static ThingId vessel_of(Run *run, Frame *frame, const Step *step, ShapeId vessel)
+{
+    uint32_t slot = 0;
+    for (FieldId id = run->world->shapes.at[step->shape].first; id != 0; id = run->world->fields.at[id].next, slot++) {
+        Type type = run->world->fields.at[id].type;
+        if (TYPE_SORT(type) == TYPE_THING && settle_shape_within(run->world, TYPE_INDEX(type), vessel) && run_told(frame->slots[slot])) {
+            return REF_INDEX(frame->slots[slot].thing);
+        }
+    }
+    for (uint32_t i = 0; i < step->count; i++) {
+        const Effect *effect = &run->world->effects.at[step->first + i];
+        Type type = effect->sort == EFFECT_OCCUPIES ? run->world->types.at[effect->target] : 0;
+        if (TYPE_SORT(type) == TYPE_THING && settle_shape_within(run->world, TYPE_INDEX(type), vessel)) {
+            Value value = run_value(run, frame, effect->target);
+            return run_told(value) ? REF_INDEX(value.thing) : 0;
+        }
+    }
+    return 0;
+}
+
+/* A step begins: what it works on and what lies in its vessel are noted as they are. */
+static uint32_t begin_step(Run *run, uint32_t call, Frame *frame, const Step *step, const uint64_t acting[4])
+{
+    ThingId vessel = vessel_of(run, frame, step, settle_shape(run->world, KNOWN_vessel));
+    uint64_t subjects = worked_on(run, frame, step, acting);
+    StepDone done = {.call = call, .line = run->call, .outer = run->step, .begins = run->clock, .vessel = vessel, .met = run->met.count};
+    for (uint32_t i = 0; i < SUBJECTS; i++) {
+        if ((subjects >> i & 1) != 0 && run->subjects[i].live) {
+            meet_subject(run, i);
+        }
+    }
+    for (uint32_t i = 0; i < run->residues.count && vessel != 0; i++) {
+        if (run->residues.at[i].vessel == vessel) {
+            meet(run, run->residues.at[i].material, run->residues.at[i].mass, run->residues.at[i].step);
+        }
+    }
+    done.met_count = run->met.count - done.met;
+    list_push(run->memory, &run->done, done);
+    return run->done.count - 1;
+}
+
+static void end_step(Run *run, uint32_t step, const Value *slots, uint32_t count)
+{
+    Value *values = arena_take(&run->arena, (count + 1u) * sizeof(Value));
+    memcpy(values, slots, count * sizeof(Value));
+    run->done.at[step].values = values;
+}
+
 static void do_call(Run *run, uint32_t id, Frame *outer, StepRecord *record, Doing *times)
 {
     World *world = run->world;
@@ -530,11 +654,14 @@ static void do_call(Run *run, uint32_t id, Frame *outer, StepRecord *record, Doi
     }
     prepare(run, id, step, outer, &frame, acting);
     Doing doing = {.run = run, .frame = &frame, .record = record};
+    uint32_t outer_step = run->step;
+    run->step = run->last ? begin_step(run, id, &frame, step, acting) : 0;
     for (uint32_t part = 0; part < 4; part++) {
         for (uint64_t bits = acting[part]; bits != 0; bits &= bits - 1) {
             doing.effect = &world->effects.at[step->first + part * 64 + (uint32_t)__builtin_ctzll(bits)];
             do_effect(&doing);
             if (run->failed && run->last) { /* what comes behind a mistake rests on it */
+                run->step = outer_step;
                 run->depth--;
                 return;
             }
@@ -542,6 +669,10 @@ static void do_call(Run *run, uint32_t id, Frame *outer, StepRecord *record, Doi
             run->contents_version += doing.effect->sort > EFFECT_STATES && doing.effect->sort <= EFFECT_MAKES;
         }
     }
+    if (run->last) {
+        end_step(run, run->step, frame.slots, world->shapes.at[step->shape].slots);
+    }
+    run->step = outer_step;
     run->depth--;
     times->waited += doing.waited;
     times->occupied = doing.occupied > times->occupied ? doing.occupied : times->occupied;
@@ -597,6 +728,14 @@ static StepRecord *record_for(Run *run, uint32_t call)
     StepRecord *record = &run->records[run->record_count++];
     *record = (StepRecord){.call = call, .of_parcel = !run->sheet_made};
     return record;
+}
+
+static void clear_done(Run *run)
+{
+    run->done.count = run->met.count = run->residues.count = 0;
+    list_push(run->memory, &run->done, (StepDone){0});
+    run->step = 0;
+    run->clock = 0;
 }
 
 static void finish(Run *run)
@@ -656,9 +795,9 @@ void flow_walk(Run *run, bool last)
     run->at_end = false;
     run->call = 0;
     clear_lists(run);
+    clear_done(run);
     subjects_reset(run);
     begin_streams(run);
-    double clock = 0;
     Value slots[1];
     Frame frame = {.slots = slots};
     bool failed_before = run->failed;
@@ -671,13 +810,18 @@ void flow_walk(Run *run, bool last)
         }
         StepRecord *record = record_for(run, call);
         Doing times = {.run = run};
+        uint32_t first = run->done.count;
+        run->of_parcel = !run->sheet_made;
         do_call(run, call, &frame, record, &times);
         double takes = times.waited > times.occupied ? times.waited : times.occupied;
         if (record != NULL) {
-            record->begins = clock;
-            record->ends = clock + takes;
+            record->begins = run->clock;
+            record->ends = run->clock + takes;
         }
-        clock += takes;
+        run->clock += takes;
+        for (uint32_t done = first; done < run->done.count; done++) {
+            run->done.at[done].ends = run->clock;
+        }
     }
     run->failed = run->failed || failed_before;
     finish(run);

@@ -25,7 +25,7 @@ typedef struct Value {
 #define VALUE_ROUNDED 0x40000000u
 
 /* What a thing-value points at. */
-typedef enum RefSort { REF_THING, REF_SUBJECT, REF_CONTENT, REF_BILL, REF_ADDITION, REF_LEDGER, REF_PARCEL } RefSort;
+typedef enum RefSort { REF_THING, REF_SUBJECT, REF_CONTENT, REF_BILL, REF_ADDITION, REF_LEDGER, REF_PARCEL, REF_STEP, REF_MET } RefSort;
 #define REF(sort, index) ((uint32_t)(sort) << 28 | (uint32_t)(index))
 #define REF_SORT(ref) ((RefSort)((ref) >> 28))
 #define REF_INDEX(ref) ((ref) & 0x0FFFFFFFu)
@@ -44,6 +44,7 @@ typedef struct Content {
     double mass;        /* oven-dry, active; kg */
     double retention;   /* of what was added; 1 for the furnish */
     uint32_t marks;
+    uint32_t step;      /* that added last of it, place in run.done; 0: it came with the furnish */
 } Content;
 
 typedef struct Subject {
@@ -69,8 +70,27 @@ typedef struct Frame {
 typedef struct BillItem { ThingId material; double mass; bool of_parcel; uint32_t marks; } BillItem;
 typedef struct Addition {
     ThingId material; double mass; double retention; uint32_t call; NodeId amount; Value dose; Type dose_type; bool of_parcel;
+    uint32_t step;      /* place in run.done */
+    Name into;          /* stream, stuff or sheet */
 } Addition;
 typedef struct LedgerEntry { ThingId material; double mass; Name way; uint32_t call; } LedgerEntry;
+
+/* A step as it was done in the last walk: what rules ask of it. A step made of steps stands in front of those. */
+typedef struct StepDone {
+    uint32_t call;        /* place in world.calls */
+    uint32_t line;        /* the line of the procedure that led to it, place in world.calls */
+    uint32_t outer;       /* the step that it is a part of, place in run.done; 0: none */
+    double begins, ends;  /* in base units of time; parts have those of the whole */
+    ThingId vessel;       /* in which it was done; 0: none is told */
+    Value *values;        /* of its frame when it was done: arguments, gives, lets */
+    uint32_t met, met_count; /* what its material met, in run.met */
+} StepDone;
+
+/* A material that was there before a step began: in what it works on, or left in its vessel. */
+typedef struct Met { ThingId material; double mass; uint32_t step; } Met;
+
+/* What a step left in a vessel. */
+typedef struct Residue { ThingId vessel, material; double mass; uint32_t step; } Residue;
 
 typedef struct Given { Value value; uint32_t walk; uint32_t count; uint32_t call; } Given;
 typedef struct FigureKept { Value value; uint32_t walk; } FigureKept;
@@ -133,6 +153,12 @@ typedef struct Run {
     LIST(BillItem) bill, bill_before;
     LIST(Addition) additions, additions_before;
     LIST(LedgerEntry) ledger, ledger_before;
+    LIST(StepDone) done;       /* [0] is a blank */
+    LIST(Met) met;
+    LIST(Residue) residues;
+    uint32_t step;             /* the one at hand, place in done */
+    double clock;              /* when the line at hand began */
+    bool of_parcel;            /* the line at hand began before the sheets were formed */
     bool at_end;               /* the walk is over: the lists are whole */
     LIST(Given) given;         /* by place in world.given */
     LIST(FigureKept) figures;  /* by place in world.figures */
@@ -180,6 +206,12 @@ void run_each(Run *run, Frame *frame, NodeId set, RunVisit *visit, void *with); 
 /* ---- attributes.c ---- */
 Value run_attribute(Run *run, uint32_t ref, FieldId field);
 bool run_has_mark(Run *run, uint32_t ref, FieldId mark);
+/* What is asked of a step that was done, or the step of an addition or of what was met. */
+Value run_step_part(Run *run, uint32_t ref, Name part);
+/* Whether the thing is called WORD, or bears it as a mark or in one of its fields. */
+bool run_is_word(Run *run, uint32_t ref, Name word);
+/* The material of a thing, content, item of the bill, addition, entry or what was met; 0: none. */
+ThingId run_material(Run *run, uint32_t ref);
 /* The thing that stands where only a head is written: the paper's own, or the mill's first. 0: none. */
 ThingId run_held(Run *run, ShapeId shape);
 ThingId run_held_named(Run *run, Name name);

@@ -29,11 +29,63 @@ static void each_numbered(Run *run, const Going *going, RefSort sort, uint32_t f
 
 static void each_content(Run *run, const Going *going, Value of)
 {
+    if (run_told(of) && REF_SORT(of.thing) == REF_STEP) {
+        const StepDone *done = &run->done.at[REF_INDEX(of.thing)];
+        each_numbered(run, going, REF_MET, done->met, done->met_count);
+        return;
+    }
     if (!run_told(of) || REF_SORT(of.thing) != REF_SUBJECT) {
         return;
     }
     uint32_t subject = REF_INDEX(of.thing);
     each_numbered(run, going, REF_CONTENT, subject << 8, run->subjects[subject].count);
+}
+
+/* The additions of one step, and of the steps that it is made of. */
+static void each_addition_of(Run *run, const Going *going, Value of)
+{
+    uint32_t count = run->at_end ? run->additions.count : run->additions_before.count;
+    for (uint32_t i = 0; i < count && run_told(of); i++) {
+        uint32_t step = run->at_end ? run->additions.at[i].step : run->additions_before.at[i].step;
+        while (step != 0 && step != REF_INDEX(of.thing)) {
+            step = run->done.at[step].outer;
+        }
+        if (step != 0 && !going->visit(run, going->with, REF(REF_ADDITION, i))) {
+            return;
+        }
+    }
+}
+
+/* All steps that were done, or those of one role or name. */
+static void each_step(Run *run, const Going *going)
+{
+    const World *world = run->world;
+    Name word = going->word == 0 ? 0 : world_node(world, going->word)->value;
+    for (uint32_t i = 1; i < run->done.count; i++) {
+        const Step *step = &world->steps.at[world->calls.at[run->done.at[i].call].step];
+        bool meant = word == 0 || step->role == word || world->shapes.at[step->shape].name == word;
+        if (meant && !going->visit(run, going->with, REF(REF_STEP, i))) {
+            return;
+        }
+    }
+}
+
+/* The claims that the paper asks for. */
+static void each_claim(Run *run, const Going *going)
+{
+    const World *world = run->world;
+    for (uint32_t i = world->things.at[world->papers.at[run->paper].thing].first; i != 0; i = world->values.at[i].next) {
+        const ThingValue *value = &world->values.at[i];
+        if (world->fields.at[value->field].name != KNOWN_claims) {
+            continue;
+        }
+        for (NodeId node = value->node; node != 0 && world_node(world, node)->form == NODE_NAME; node = world_node(world, node)->next) {
+            uint32_t binding = world->bindings.at[node];
+            if (BOUND_OF(binding) == BOUND_THING && !going->visit(run, going->with, REF(REF_THING, BOUND_INDEX(binding)))) {
+                return;
+            }
+        }
+    }
 }
 
 static void each_thing(Run *run, const Going *going, ShapeId shape)
@@ -80,7 +132,17 @@ void run_each(Run *run, Frame *frame, NodeId set, RunVisit *visit, void *with)
     case KNOWN_bill:
         each_numbered(run, &going, REF_BILL, 0, run->at_end ? run->bill.count : run->bill_before.count);
         break;
+    case KNOWN_steps:
+        each_step(run, &going);
+        break;
+    case KNOWN_claims:
+        each_claim(run, &going);
+        break;
     case KNOWN_additions:
+        if (at->form == NODE_DOT) {
+            each_addition_of(run, &going, subject_of_set(run, frame, set));
+            break;
+        }
         each_numbered(run, &going, REF_ADDITION, 0, run->at_end ? run->additions.count : run->additions_before.count);
         break;
     case KNOWN_ledger:

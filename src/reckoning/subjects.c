@@ -220,6 +220,7 @@ static void join_contents(Run *run, uint32_t from)
         }
         into->mass = mass;
         into->marks |= other->contents[i].marks;
+        into->step = into->step == 0 ? other->contents[i].step : into->step;
     }
 }
 

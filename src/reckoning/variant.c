@@ -98,6 +98,7 @@ static void begin_paper(Run *run, uint32_t paper)
     run->bill.count = run->bill_before.count = 0;
     run->additions.count = run->additions_before.count = 0;
     run->ledger.count = run->ledger_before.count = 0;
+    run->done.count = run->met.count = run->residues.count = 0;
     FILL(run, given, world->given.count);
     FILL(run, figures, world->figures.count);
     FILL(run, held, world->shapes.count);

@@ -68,11 +68,11 @@ static void grow_said(Messages *messages)
 }
 
 /* Whether this message was said at this place before; from now on it was. */
-static bool is_said(Messages *messages, MessageName name, Span at)
+static bool is_said(Messages *messages, uint32_t name, Span at)
 {
     if (messages->said_count >= messages->said.count / 2)
         grow_said(messages);
-    uint32_t kind = (uint32_t)name + 1;
+    uint32_t kind = name + 1;
     MessageSaid *said = said_slot(messages, kind, at);
     if (said->kind != 0)
         return true;
@@ -146,17 +146,31 @@ static const char *fill_in(Messages *messages, const char *pattern, const char *
     return filled;
 }
 
-static Message *say_in_vain(Messages *messages, MessageName kind, Span at)
+static Message *say_in_vain(Messages *messages, uint32_t kind, Severity severity, Span at)
 {
-    messages->scratch = (Message){.kind = kind, .severity = message_kinds[kind].severity, .at = at, .says = "", .mend = ""};
+    messages->scratch = (Message){.kind = kind, .severity = severity, .name = "", .at = at, .says = "", .mend = ""};
     return &messages->scratch;
+}
+
+/* A message without words yet, where it is kept; or the scratch. */
+static Message *begin_message(Messages *messages, uint32_t kind, Severity severity, const char *name, Span at)
+{
+    ++*count_of(messages, severity);
+    uint32_t order = messages->said_count;
+    Message *message = place_for(messages, severity);
+    if (!message)
+        return say_in_vain(messages, kind, severity, at);
+    *message = (Message){.kind = kind, .severity = severity, .name = name, .at = at, .says = "", .mend = "",
+                         .while_reading = messages->reading, .order = order};
+    return message;
 }
 
 Message *message_say(Messages *messages, MessageName kind, Span at, ...)
 {
+    Severity severity = message_kinds[kind].severity;
     messages->unsaid += messages->muted;
     if (messages->muted || is_said(messages, kind, at))
-        return say_in_vain(messages, kind, at);
+        return say_in_vain(messages, kind, severity, at);
     const char *words[MOST_WORDS] = {"", "", "", ""};
     va_list arguments;
     va_start(arguments, at);
@@ -167,23 +181,47 @@ Message *message_say(Messages *messages, MessageName kind, Span at, ...)
         words[i] = given;
     }
     va_end(arguments);
-    Severity severity = message_kinds[kind].severity;
-    ++*count_of(messages, severity);
-    uint32_t order = messages->said_count;
-    Message *message = place_for(messages, severity);
-    if (!message)
-        return say_in_vain(messages, kind, at);
-    *message = (Message){.kind = kind, .severity = severity, .at = at, .says = "", .mend = "",
-                         .while_reading = messages->reading, .order = order};
+    Message *message = begin_message(messages, kind, severity, message_kinds[kind].name, at);
+    if (message == &messages->scratch)
+        return message;
+    /* Filling in takes memory from an arena, which moves no list. */
     message->says = fill_in(messages, message_kinds[kind].says, words);
     message->mend = fill_in(messages, message_kinds[kind].mend, words);
     return message;
 }
 
+static const char *kept_words(Messages *messages, const char *words)
+{
+    return words == NULL ? NULL : arena_copy(&messages->words, words, shown_length(words));
+}
+
+Message *message_say_rule(Messages *messages, const MessageOfRule *rule, Span at)
+{
+    uint32_t kind = MESSAGE_NAMES + rule->number;
+    messages->unsaid += messages->muted;
+    if (messages->muted || is_said(messages, kind, at))
+        return say_in_vain(messages, kind, rule->severity, at);
+    Message *message = begin_message(messages, kind, rule->severity, "", at);
+    if (message == &messages->scratch)
+        return message;
+    message->name = kept_words(messages, rule->name);
+    message->says = kept_words(messages, rule->says);
+    message->mend = kept_words(messages, rule->mend);
+    message->source = kept_words(messages, rule->source);
+    return message;
+}
+
+bool message_is_in_vain(const Messages *messages, uint32_t number, Span at)
+{
+    return messages->muted || (messages->said.count > 0 && said_slot(messages, MESSAGE_NAMES + number + 1, at)->kind != 0);
+}
+
 void message_also(Messages *messages, Message *message, Span other, const char *says)
 {
-    message->other = other;
-    message->other_says = message == &messages->scratch ? "" : arena_copy(&messages->words, says, strlen(says));
+    if (message->other_count < MESSAGE_PLACES) {
+        const char *words = message == &messages->scratch ? "" : arena_copy(&messages->words, says, strlen(says));
+        message->others[message->other_count++] = (MessagePlace){other, words};
+    }
 }
 
 static int compare_places(const void *one, const void *other, void *world)

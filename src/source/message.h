@@ -32,14 +32,23 @@ extern const MessageKind message_kinds[MESSAGE_NAMES];
 /* The message called NAME, or MESSAGE_NAMES. */
 MessageName message_named(const char *name);
 
+enum { MESSAGE_PLACES = 4 };
+
+typedef struct MessagePlace {
+    Span at;
+    const char *says;
+} MessagePlace;
+
 typedef struct Message {
-    MessageName kind;
+    uint32_t kind;      /* a MessageName; of rules MESSAGE_NAMES and more */
     Severity severity;
     Span at;
     const char *says;   /* filled in */
     const char *mend;   /* filled in; "" where there is nothing to advise */
-    Span other;         /* the second place; {0, 0}: none */
-    const char *other_says;
+    const char *name;   /* "unknown-name", or that of a rule or claim */
+    const char *source; /* what a rule rests on; NULL: nothing is told */
+    MessagePlace others[MESSAGE_PLACES]; /* the second place, and further ones */
+    uint32_t other_count;
     const char *found, *limit, *needed; /* "expected / found / difference" lines; NULL where not */
     bool compares;      /* they are what was expected, what was found, and the difference */
     Span edit;          /* what to write there instead, where it is sure; start 0: none */
@@ -77,7 +86,21 @@ void messages_close(Messages *messages);
  * next message_say. */
 Message *message_say(Messages *messages, MessageName kind, Span at, ... /* const char *, NULL */) __attribute__((sentinel));
 
-/* Adds the second place. */
+/* What a rule of a script says: its words are filled in already. */
+typedef struct MessageOfRule {
+    uint32_t number;      /* of the rule; no two have one */
+    const char *name;
+    Severity severity;
+    const char *says, *mend, *source; /* source: NULL where none is told */
+} MessageOfRule;
+
+/* Says it as message_say does. */
+Message *message_say_rule(Messages *messages, const MessageOfRule *rule, Span at);
+
+/* Whether the message of rule NUMBER was said at AT before, or would not be heard. */
+bool message_is_in_vain(const Messages *messages, uint32_t number, Span at);
+
+/* Adds a further place; more than MESSAGE_PLACES are passed over. */
 void message_also(Messages *messages, Message *message, Span other, const char *says);
 
 /* In the order of files and places; the scripts of stdlib last. Of the errors that were said of one line while it was

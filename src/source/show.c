@@ -79,7 +79,7 @@ static void show_one_line(Text *out, const Sources *sources, const Names *names,
         text_print(out, ":%u:%u: ", line, column);
     }
     put_sentences(out, message, how);
-    text_print(out, " [%s]\n", message_kinds[message->kind].name);
+    text_print(out, " [%s]\n", message->name);
 }
 
 /* A line of a script, and the part of it that is marked, in bytes from its
@@ -212,7 +212,7 @@ static void put_marked_line(Text *out, const Sources *sources, Span span, uint32
 
 static void put_first_place(Text *out, const Sources *sources, const Names *names, const Message *message, unsigned gutter)
 {
-    const char *name = message_kinds[message->kind].name;
+    const char *name = message->name;
     if (message->at.start == 0) {
         text_print(out, "  [%s]\n", name);
         return;
@@ -225,19 +225,19 @@ static void put_first_place(Text *out, const Sources *sources, const Names *name
     put_marked_line(out, sources, message->at, line, gutter);
 }
 
-static void put_other_place(Text *out, const Sources *sources, const Names *names, const Message *message, unsigned gutter)
+static void put_other_place(Text *out, const Sources *sources, const Names *names, const MessagePlace *other, unsigned gutter)
 {
     uint32_t line, column;
-    sources_line(sources, message->other.start, &line, &column);
+    sources_line(sources, other->at.start, &line, &column);
     text_put(out, "  and in ");
-    put_path(out, sources, names, message->other.start);
+    put_path(out, sources, names, other->at.start);
     text_print(out, ", line %u", line);
-    if (message->other_says && message->other_says[0] != '\0') {
+    if (other->says && other->says[0] != '\0') {
         text_put(out, ": ");
-        put_words(out, message->other_says);
+        put_words(out, other->says);
     }
     text_char(out, '\n');
-    put_marked_line(out, sources, message->other, line, gutter);
+    put_marked_line(out, sources, other->at, line, gutter);
 }
 
 static void put_amount(Text *out, const char *label, const char *amount)
@@ -249,15 +249,14 @@ static void put_amount(Text *out, const char *label, const char *amount)
     text_char(out, '\n');
 }
 
-/* How wide the line numbers of both places are. */
+/* How wide the line numbers of all places are. */
 static unsigned gutter_of(const Sources *sources, const Message *message)
 {
-    uint32_t places[] = {message->at.start, message->other.start};
     unsigned gutter = 1;
-    for (size_t i = 0; i < 2; i++) {
-        uint32_t line, column;
-        sources_line(sources, places[i], &line, &column);
-        if (places[i] != 0 && digits_of(line) > gutter)
+    for (uint32_t i = 0; i <= message->other_count; i++) {
+        uint32_t line, column, place = i == 0 ? message->at.start : message->others[i - 1].at.start;
+        sources_line(sources, place, &line, &column);
+        if (place != 0 && digits_of(line) > gutter)
             gutter = digits_of(line);
     }
     return gutter;
@@ -273,8 +272,8 @@ void show_message(Text *out, const Sources *sources, const Names *names, const M
     put_sentences(out, message, how);
     text_char(out, '\n');
     put_first_place(out, sources, names, message, gutter);
-    if (message->other.start != 0)
-        put_other_place(out, sources, names, message, gutter);
+    for (uint32_t i = 0; i < message->other_count; i++)
+        put_other_place(out, sources, names, &message->others[i], gutter);
     if (message->compares) {
         put_amount(out, "expected", message->limit);
         put_amount(out, "found", message->found);
@@ -284,4 +283,5 @@ void show_message(Text *out, const Sources *sources, const Names *names, const M
     put_amount(out, "found", message->found);
     put_amount(out, "wanted", message->limit);
     put_amount(out, "would do", message->needed);
+    put_amount(out, "source", message->source);
 }

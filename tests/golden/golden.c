@@ -276,7 +276,7 @@ static unsigned said_on(Workshop *workshop, unsigned number, const char *name)
         const Source *source = sources_at(&world->sources, message->at.start);
         if (message->at.start != 0)
             sources_line(&world->sources, message->at.start, &line, &column);
-        if (line == number && !source->library && strcmp(message_kinds[message->kind].name, name) == 0)
+        if (line == number && !source->library && strcmp(message->name, name) == 0)
             count++;
     }
     return count;
@@ -289,7 +289,7 @@ static void hold_messages(Checks *checks, Script *script, Workshop *workshop)
     const World *world = workshop_world(workshop);
     for (uint32_t i = 0; i < messages->list.count; i++) {
         const Message *message = &messages->list.at[i];
-        const char *name = message_kinds[message->kind].name;
+        const char *name = message->name;
         uint32_t line = 0, column = 0;
         if (message->at.start != 0)
             sources_line(&world->sources, message->at.start, &line, &column);

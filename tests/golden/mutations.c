@@ -161,7 +161,7 @@ static bool line_fits(const Tally *tally, const Part *part, unsigned line)
 static bool is_placed(const Tally *tally, Workshop *workshop, const Message *message, const Part *part)
 {
     const Sources *sources = &workshop_world(workshop)->sources;
-    uint32_t places[] = {message->at.start, message->other.start};
+    uint32_t places[] = {message->at.start, message->others[0].at.start};
     for (size_t i = 0; i < 2; i++) {
         uint32_t line = 0, column = 0;
         if (places[i] != 0)
@@ -181,7 +181,7 @@ static void show(Workshop *workshop, const char *path, const char *text, const P
         uint32_t line = 0, column = 0;
         if (message->at.start != 0)
             sources_line(&workshop_world(workshop)->sources, message->at.start, &line, &column);
-        printf("      line %u: %s [%s]\n", line, message->says, message_kinds[message->kind].name);
+        printf("      line %u: %s [%s]\n", line, message->says, message->name);
     }
 }
 

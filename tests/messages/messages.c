@@ -25,7 +25,7 @@ static const char *said(Workshop *workshop, char *room, size_t size)
     size_t length = 0;
     room[0] = '\0';
     for (uint32_t i = 0; i < messages->list.count && length < size; i++)
-        length += (size_t)snprintf(room + length, size - length, " [%s] %s", message_kinds[messages->list.at[i].kind].name,
+        length += (size_t)snprintf(room + length, size - length, " [%s] %s", messages->list.at[i].name,
                                    messages->list.at[i].says);
     return room;
 }
@@ -88,7 +88,7 @@ static void hold_said(Checks *checks, Workshop *workshop, const char *folder, co
 {
     char room[2048];
     const Messages *messages = workshop_messages(workshop);
-    bool alone = messages->list.count == 1 && strcmp(message_kinds[messages->list.at[0].kind].name, name) == 0;
+    bool alone = messages->list.count == 1 && strcmp(messages->list.at[0].name, name) == 0;
     if (!check(checks, alone, "%s: its failing example gets%s", name, said(workshop, room, sizeof room)))
         return;
     jmp_buf rescue;

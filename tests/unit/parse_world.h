@@ -67,7 +67,7 @@ static inline const char *reading_said(Reading *reading)
         const Message *message = &reading->messages.list.at[i];
         uint32_t line, column;
         sources_line(&reading->sources, message->at.start, &line, &column);
-        text_print(&reading->out, "%s%s %u:%u", i ? ", " : "", message_kinds[message->kind].name, line, column);
+        text_print(&reading->out, "%s%s %u:%u", i ? ", " : "", message->name, line, column);
     }
     return reading->out.length ? reading->out.at : "";
 }

@@ -132,7 +132,7 @@ static void the_same_is_said_once(void **state)
             Message *message = message_say(messages, SAY_unknown_name, at(place), "material", "lint", "", NULL);
             message_also(messages, message, at(7), "here");
             if (round == 0)
-                assert_string_equal(messages->list.at[place - 1].other_says, "here");
+                assert_string_equal(messages->list.at[place - 1].others[0].says, "here");
         }
     }
     message_say(messages, SAY_unknown_name, (Span){1, 5}, NULL); /* another end is another place */

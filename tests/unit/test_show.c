@@ -33,6 +33,7 @@ static Message error_at(uint32_t start, uint32_t end)
     return (Message){.kind = SAY_unknown_name,
                      .severity = SEVERITY_ERROR,
                      .at = {start, end},
+                     .name = "unknown-name",
                      .says = "There is no material called lint.",
                      .mend = ""};
 }
@@ -61,8 +62,9 @@ static void the_long_form_has_all_parts(void **state)
                        .at = {one + 15, one + 26},
                        .says = "There is no material called cotton-lint.",
                        .mend = "Did you mean cotton-linters?",
-                       .other = {two, two + 4},
-                       .other_says = "it would stand here",
+                       .name = "unknown-name",
+                       .others = {{{two, two + 4}, "it would stand here"}},
+                       .other_count = 1,
                        .found = "75 %",
                        .limit = "at most 50 %",
                        .needed = "20 kg"};
@@ -92,7 +94,8 @@ static void parts_that_are_not_there_are_left_out(void **state)
     uint32_t one = add_script(&world, "one", "lint", 4);
     message = error_at(one, one + 4);
     message.severity = SEVERITY_NOTE;
-    message.other = message.at;
+    message.others[0] = (MessagePlace){message.at, NULL};
+    message.other_count = 1;
     assert_shown(&world, &message,
                  "note: There is no material called lint.\n  in one, line 1, column 1   [unknown-name]\n  1 | lint\n    | ^^^^\n"
                  "  and in one, line 1\n  1 | lint\n    | ^^^^\n");
@@ -230,9 +233,10 @@ static void nothing_steers_the_terminal(void **state)
     length += sizeof more - 1;
     uint32_t base = add_script(&world, "evil\033[2J\r.wleaf", script, length);
     Message message = error_at(base + (uint32_t)length - 5, base + (uint32_t)length - 1);
-    message.says = message.mend = message.other_says = message.found = message.limit = message.needed =
+    message.says = message.mend = message.found = message.limit = message.needed = message.source =
         "a\033[31m\r\x07\xC2\x9B\x7F\xE2\x80\xAE";
-    message.other = message.at;
+    message.others[0] = (MessagePlace){message.at, message.says};
+    message.other_count = 1;
     for (int one_line = 0; one_line < 2; one_line++) {
         show(&world, &message, (ShowHow){.one_line = one_line == 1});
         for (size_t i = 0; i < world.out.length;) {

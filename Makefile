@@ -19,7 +19,7 @@ WARN    := -Wall -Wextra -Wpedantic -Wconversion -Wsign-conversion -Wshadow -Wst
 # Doubles are worked with as IEEE has them: no fused multiply and add.
 BASE    := -std=c11 -D_GNU_SOURCE -ffp-contract=off -Isrc -I$(GEN) -I.
 
-LAYERS  := base source syntax meaning reckoning documents render
+LAYERS  := base source syntax meaning reckoning rules documents render
 LIB_SRC := $(foreach layer,$(LAYERS),$(wildcard src/$(layer)/*.c)) $(filter-out %_image.c,$(wildcard src/workshop*.c))
 CMD_SRC := $(wildcard src/commands/*.c)
 LIB_OBJ := $(LIB_SRC:src/%.c=$(BUILD)/obj/%.o) $(BUILD)/obj/gen/lexer.o $(BUILD)/obj/gen/parser.o

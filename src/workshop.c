@@ -91,6 +91,7 @@ Workshop *workshop_open(const WorkshopWish *wish)
         workshop->memory.fail_on = wish->fail_on;
         workshop->memory.read_fails_at = wish->read_fails_at;
         workshop->memory.write_fails_at = wish->write_fails_at;
+        workshop->judge.day = wish->day;
         workshop->memory.limit = wish->memory_limit != 0 ? wish->memory_limit : workshop->memory.limit;
     }
     if (guarded(workshop, open_stage, (void *)wish) == WATERLEAF_FAILED) {
@@ -119,6 +120,7 @@ static WaterleafAnswer clear_stage(Workshop *workshop, void *with)
     workshop->root = NULL;
     if (workshop->run_open) {
         run_close(&workshop->run);
+        judge_close(&workshop->judge);
         workshop->run_open = false;
     }
     note_library(workshop);
@@ -198,6 +200,7 @@ static Run *the_run(Workshop *workshop)
         uint64_t walks = workshop->run.walks;
         run_open(&workshop->run, &workshop->world, &workshop->memory);
         workshop->run.walks = walks;
+        judge_open(&workshop->judge, &workshop->world, &workshop->memory, workshop->judge.day);
         workshop->run_open = true;
     }
     return &workshop->run;
@@ -210,12 +213,14 @@ static bool paper_fit(const World *world, uint32_t paper)
     return paper != 0 && !world->papers.at[paper].unfit;
 }
 
-static bool solve_here(Workshop *workshop)
+/* Solves the run's paper and judges it. SHOWN: afterwards it stands solved at its usual values. */
+static bool solve_here(Workshop *workshop, bool shown)
 {
     workshop->variants++;
     bool solved = solve_paper(&workshop->run) && !workshop->run.failed;
     if (solved) {
         variant_judge(&workshop->run);
+        judge_paper(&workshop->judge, &workshop->run, shown);
     }
     return solved;
 }
@@ -257,7 +262,7 @@ static WaterleafAnswer check_stage(Workshop *workshop, void *with)
         }
         for (uint32_t i = 0; i < count; i++) {
             variant_begin(run, paper, i);
-            solve_here(workshop);
+            solve_here(workshop, false);
             if (run->evaluations > LIMIT_EVALUATIONS) {
                 break; /* the other variants would take as long */
             }
@@ -266,7 +271,7 @@ static WaterleafAnswer check_stage(Workshop *workshop, void *with)
     for (uint32_t batch = workshop->library_batches; batch < world->batches.count; batch++) {
         if (!world->batches.at[batch].unfit && paper_fit(world, world->batches.at[batch].paper)
             && variant_begin_batch(run, batch)) {
-            solve_here(workshop);
+            solve_here(workshop, false);
         }
     }
     run->judging = false;
@@ -500,7 +505,12 @@ static WaterleafAnswer work_out_stage(Workshop *workshop, void *with)
             continue;
         }
         variant_order(&workshop->run, wanted->sheets);
-        if (solve_here(workshop) && !wanted->show(wanted->with, workshop, result_make(&workshop->run, true))) {
+        if (!solve_here(workshop, true)) {
+            continue;
+        }
+        Outcome *outcome = result_make(&workshop->run, true);
+        judge_finish(&workshop->judge, &workshop->run, outcome);
+        if (!wanted->show(wanted->with, workshop, outcome)) {
             break;
         }
     }
@@ -539,7 +549,7 @@ static WaterleafAnswer why_stage(Workshop *workshop, void *with)
     if (find_works(workshop, wanted->name, &number, 1) == 0) {
         return no_such_name(workshop, wanted->name);
     }
-    if (!begin_work(workshop, work_at(workshop, number)) || !solve_here(workshop)) {
+    if (!begin_work(workshop, work_at(workshop, number)) || !solve_here(workshop, true)) {
         return WATERLEAF_FINE;
     }
     text_clear(&workshop->why);

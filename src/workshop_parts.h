@@ -4,6 +4,7 @@
 
 #include "meaning/image.h"
 #include "reckoning/run.h"
+#include "rules/judge.h"
 #include "syntax/parse.h"
 #include "waterleaf.h"
 
@@ -15,6 +16,7 @@ struct Workshop {
     World world;
     Run run;
     bool run_open;
+    Judge judge;
     const char *image;      /* stdlib's world */
     size_t image_length;
     char mark[17];

@@ -21,7 +21,7 @@ int command_trouble(const char *format, ...)
 
 Workshop *command_workshop(const Options *options)
 {
-    WorkshopWish wish = {.stdlib = options->stdlib};
+    WorkshopWish wish = {.stdlib = options->stdlib, .day = options->day};
     Workshop *workshop = workshop_open(&wish);
     if (workshop == NULL) {
         command_trouble("There is not enough memory.");

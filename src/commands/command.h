@@ -17,6 +17,7 @@ typedef struct Options {
     bool colour, colour_of_output; /* on standard error, on standard output */
     Memory *memory;      /* of the command; main gives all of it back */
     double sheets;       /* 0: as ordered */
+    int32_t day;         /* on which is judged, days since 1970-01-01 */
     unsigned depth;      /* 0: all the way */
     const char *as;      /* NULL: as the ending of `out` says, else text */
     const char *out;     /* NULL: standard output */

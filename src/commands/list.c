@@ -1,4 +1,4 @@
-/* list: what there is: units, kinds, materials, steps, figures, messages. */
+/* list: what there is: units, kinds, materials, steps, figures, rules, claims, messages. */
 #include "commands/command.h"
 
 #include "meaning/kind.h"
@@ -173,6 +173,50 @@ static void list_figures(Listing *listing)
     }
 }
 
+/* The most that a rule can say, or "as its table says" where that stands in a table. */
+static const char *severity_of(const Listing *listing, const Rule *rule)
+{
+    const World *world = listing->world;
+    bool warning = false, note = false;
+    for (uint32_t i = rule->require; i < rule->require + rule->require_count; i++) {
+        NodeId severity = world->requirements.at[i].severity;
+        bool word = severity != 0 && world->tree.nodes.at[severity].form == NODE_NAME;
+        Name name = word ? world->tree.nodes.at[severity].value : 0;
+        if (severity == 0 || name == KNOWN_error) {
+            return "error";
+        }
+        if (!word) {
+            return "as told";
+        }
+        warning = warning || name == KNOWN_warning;
+        note = note || name == KNOWN_note;
+    }
+    return warning ? "warning" : note ? "note" : "error";
+}
+
+static void list_rules_or_claims(Listing *listing, bool claims)
+{
+    const World *world = listing->world;
+    for (uint32_t id = 1; id < world->rules.count; id++) {
+        const Rule *rule = &world->rules.at[id];
+        if ((rule->claim != 0) == claims
+            && entry(listing, name_text(listing, rule->name), claims ? "sort" : "severity", claims ? "claim" : severity_of(listing, rule),
+                     about(listing, rule->line))) {
+            ended(listing);
+        }
+    }
+}
+
+static void list_rules(Listing *listing)
+{
+    list_rules_or_claims(listing, false);
+}
+
+static void list_claims(Listing *listing)
+{
+    list_rules_or_claims(listing, true);
+}
+
 static void list_messages(Listing *listing)
 {
     static const char *const severities[] = {"note", "warning", "error"};
@@ -187,13 +231,10 @@ int command_list(const Options *options, int count, char **words)
 {
     static const struct { const char *what; void (*list)(Listing *listing); } lists[] = {
         {"units", list_units}, {"kinds", list_kinds}, {"materials", list_materials}, {"steps", list_steps},
-        {"figures", list_figures}, {"messages", list_messages}};
+        {"figures", list_figures}, {"rules", list_rules}, {"claims", list_claims}, {"messages", list_messages}};
     void (*chosen)(Listing *listing) = NULL;
     for (size_t i = 0; i < sizeof lists / sizeof lists[0] && count > 0; i++) {
         chosen = strcmp(words[0], lists[i].what) == 0 ? lists[i].list : chosen;
-    }
-    if (count > 0 && (strcmp(words[0], "rules") == 0 || strcmp(words[0], "claims") == 0)) {
-        return command_trouble("This version knows no %s yet: none is judged.", words[0]);
     }
     const char *nearest = NULL;
     for (size_t i = 0; i < sizeof lists / sizeof lists[0] && count > 0 && chosen == NULL; i++) {
@@ -203,7 +244,7 @@ int command_list(const Options *options, int count, char **words)
         return command_trouble("There is no list of %s. Did you mean %s?", words[0], nearest);
     }
     if (chosen == NULL || count > 2) {
-        return command_trouble("list takes units, kinds, materials, steps, figures or messages, and a WORD to look for.");
+        return command_trouble("list takes units, kinds, materials, steps, figures, rules, claims or messages, and a WORD to look for.");
     }
     Workshop *workshop = command_workshop(options);
     if (workshop == NULL) {

@@ -7,6 +7,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 #include <unistd.h>
 
 #define WATERLEAF_VERSION "0.1"
@@ -20,9 +21,9 @@ static const Command commands[] = {
      "It may be left out where there is one; then every batch is worked out.\n"},
     {"write", command_write, "batch-sheet FILE [NAME]", "the batch sheet, to print or to read",
      "With --as text or html. Written to standard output, or with -o OUT to a file, whole or not at all.\n"},
-    {"why", command_why, "FILE NAME FIGURE | MESSAGE", "how a figure came about, or what a message means",
+    {"why", command_why, "FILE NAME FIGURE | MESSAGE", "how a figure came about, or what a message, a rule or a claim means",
      "A figure of one material is asked for as \"weigh-out of MATERIAL\". --depth N stops after N parts within parts.\n"},
-    {"list", command_list, "units|kinds|materials|steps|figures|messages [WORD]", "what there is",
+    {"list", command_list, "units|kinds|materials|steps|figures|rules|claims|messages [WORD]", "what there is",
      "With WORD only those whose name or first line holds it.\n"},
 };
 enum { COMMANDS = sizeof commands / sizeof commands[0] };
@@ -36,6 +37,7 @@ static const char options_help[] =
     "  -o OUT          into a file; - is the standard output\n"
     "  --page SIZE     a4 or letter\n"
     "  --depth N       of why: how far to unfold\n"
+    "  --on DATE       the day on which it is judged, as 2027-03-01; else today\n"
     "  --stdlib DIR    read stdlib from a folder\n"
     "  --no-color      never any colour (NO_COLOR is kept too)\n"
     "  --help          of the program or of a command\n"
@@ -90,14 +92,30 @@ static bool read_number(const char *text, double most, double *number)
     return *end == 0 && end != text && errno == 0 && *number >= 1 && *number <= most && *number == (double)(long)*number;
 }
 
-enum { OPTION_JSON = 1000, OPTION_SHORT, OPTION_STRICT, OPTION_SHEETS, OPTION_AS, OPTION_PAGE, OPTION_DEPTH, OPTION_STDLIB,
+/* A day as ISO 8601 has it, in days since 1970-01-01. */
+static bool read_day(const char *text, int32_t *day)
+{
+    struct tm date = {.tm_isdst = -1};
+    const char *end = strptime(text, "%Y-%m-%d", &date);
+    char again[16] = "";
+    if (end == NULL || *end != 0) {
+        return false;
+    }
+    int month = date.tm_mon, of_month = date.tm_mday;
+    time_t seconds = timegm(&date);
+    *day = (int32_t)(seconds / 86400);
+    strftime(again, sizeof again, "%Y-%m-%d", &date);
+    return date.tm_mon == month && date.tm_mday == of_month && strcmp(again, text) == 0 && *day != 0;
+}
+
+enum { OPTION_JSON = 1000, OPTION_SHORT, OPTION_STRICT, OPTION_SHEETS, OPTION_AS, OPTION_PAGE, OPTION_DEPTH, OPTION_STDLIB, OPTION_ON,
        OPTION_NO_COLOUR, OPTION_HELP, OPTION_VERSION };
 
 static const struct option long_options[] = {
     {"json", no_argument, NULL, OPTION_JSON}, {"short", no_argument, NULL, OPTION_SHORT},
     {"strict", no_argument, NULL, OPTION_STRICT}, {"sheets", required_argument, NULL, OPTION_SHEETS},
     {"as", required_argument, NULL, OPTION_AS}, {"page", required_argument, NULL, OPTION_PAGE},
-    {"depth", required_argument, NULL, OPTION_DEPTH}, {"stdlib", required_argument, NULL, OPTION_STDLIB},
+    {"depth", required_argument, NULL, OPTION_DEPTH}, {"on", required_argument, NULL, OPTION_ON}, {"stdlib", required_argument, NULL, OPTION_STDLIB},
     {"no-color", no_argument, NULL, OPTION_NO_COLOUR}, {"help", no_argument, NULL, OPTION_HELP},
     {"version", no_argument, NULL, OPTION_VERSION}, {NULL, 0, NULL, 0},
 };
@@ -114,6 +132,12 @@ static bool take_option(Options *options, int option, bool *wants_help, bool *wa
     case OPTION_HELP: *wants_help = true; return true;
     case OPTION_VERSION: *wants_version = true; return true;
     case OPTION_STDLIB: options->stdlib = optarg; return true;
+    case OPTION_ON:
+        if (!read_day(optarg, &options->day)) {
+            command_trouble("--on takes a day, as 2027-03-01, not %s.", optarg);
+            return false;
+        }
+        return true;
     case 'o': options->out = strcmp(optarg, "-") != 0 ? optarg : NULL; return true; /* - is the standard output */
     case OPTION_SHEETS:
         if (!read_number(optarg, 1000000, &options->sheets)) {
@@ -183,7 +207,7 @@ int main(int count, char **words)
 {
     signal(SIGPIPE, SIG_IGN); /* a reader that goes away is a failed write, not the program's end */
     bool colourless = getenv("NO_COLOR") != NULL;
-    Options options = {.page = "a4", .colour = isatty(STDERR_FILENO) && !colourless,
+    Options options = {.page = "a4", .day = (int32_t)(time(NULL) / 86400), .colour = isatty(STDERR_FILENO) && !colourless,
                        .colour_of_output = isatty(STDOUT_FILENO) && !colourless};
     bool wants_help = false, wants_version = false;
     opterr = 0;

@@ -1,12 +1,77 @@
 /* why: how a figure came about; what a message means. */
 #include "commands/command.h"
 
+#include "meaning/line.h"
+
 #include <stdio.h>
 #include <string.h>
+
+/* The lines of a rule's example, one below the other. */
+static void put_lines(Text *text, const World *world, NodeId line)
+{
+    NodeId block = line == 0 ? 0 : line_block(world, line);
+    for (NodeId at = block == 0 ? 0 : world->tree.nodes.at[block].first; at != 0; at = world->tree.nodes.at[at].next) {
+        Span span = {world->tree.nodes.at[at].start, world->tree.nodes.at[at].end};
+        text_print(text, "    %.*s\n", (int)(span.end - span.start), sources_bytes(&world->sources, span.start));
+    }
+}
+
+static void put_plain_text(Text *text, const World *world, const char *label, NodeId node)
+{
+    NodeId piece = node == 0 ? 0 : world->tree.nodes.at[node].first;
+    if (piece != 0 && world->tree.nodes.at[piece].form == NODE_PIECE) {
+        text_print(text, "\n%s: %s\n", label, names_text(&world->names, world->tree.nodes.at[piece].value));
+    }
+}
+
+static void put_rule(Text *text, const World *world, const Rule *rule)
+{
+    text_print(text, "%s (%s)\n\n", names_text(&world->names, rule->name), rule->claim != 0 ? "a claim" : "a rule");
+    sources_comment_above(&world->sources, world->tree.nodes.at[rule->line].start, text);
+    text_char(text, '\n');
+    put_plain_text(text, world, "Because", rule->because);
+    put_plain_text(text, world, "Source", rule->source);
+    if ((rule->marks & MARK_PRACTICE) != 0) {
+        text_put(text, "\nIts limit is common practice.\n");
+    }
+    if ((rule->marks & MARK_MEMORY) != 0) {
+        text_put(text, "\nIts limit is from memory: look it up before you rely on it.\n");
+    }
+    if (rule->fails != 0 && rule->mended != 0) {
+        text_put(text, "\nThis gets it:\n\n");
+        put_lines(text, world, rule->fails);
+        text_put(text, "\nThis does not:\n\n");
+        put_lines(text, world, rule->mended);
+    }
+}
+
+/* A rule or claim of stdlib; COMMAND_TROUBLE, without a word, where none is called so. */
+static int why_rule(const Options *options, const char *name)
+{
+    Workshop *workshop = command_workshop(options);
+    if (workshop == NULL) {
+        return COMMAND_TROUBLE;
+    }
+    const World *world = workshop_world(workshop);
+    int answer = COMMAND_TROUBLE;
+    for (uint32_t id = 1; id < world->rules.count && answer == COMMAND_TROUBLE; id++) {
+        if (strcmp(names_text(&world->names, world->rules.at[id].name), name) == 0) {
+            Text text;
+            text_open(&text, options->memory);
+            put_rule(&text, world, &world->rules.at[id]);
+            answer = command_put(options, &text, true);
+        }
+    }
+    workshop_close(workshop);
+    return answer;
+}
 
 static int why_message(const Options *options, const char *name)
 {
     MessageName id = message_named(name);
+    if (id == MESSAGE_NAMES && why_rule(options, name) == COMMAND_FINE) {
+        return COMMAND_FINE;
+    }
     if (id == MESSAGE_NAMES) {
         TextNearest search = {.to = name};
         for (int i = 0; i < MESSAGE_NAMES; i++) {

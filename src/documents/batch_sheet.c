@@ -80,7 +80,7 @@ static void add_deference(Sheet *sheet)
     }
     document_add(document, DOCUMENT_NOTE, NULL,
                  "The supplier's safety data sheet, local codes and licensed practice come first, before anything on this sheet. "
-                 "This version judges no rules: that nothing is said against a step is no clearance of it.");
+                 "That no rule speaks against a step is no clearance of it.");
 }
 
 /* ---- what to weigh ---- */
@@ -345,6 +345,19 @@ static void add_figures(Sheet *sheet)
     document_leave(document);
 }
 
+/* Each claim with the words that a label may print for it. */
+static const char *const *claim_lines(const Sheet *sheet)
+{
+    const Outcome *outcome = sheet->outcome;
+    const char **lines = arena_take(sheet->arena, (outcome->claim_count + 1u) * sizeof(const char *));
+    for (uint32_t i = 0; i < outcome->claim_count; i++) {
+        const ClaimOutcome *claim = &outcome->claims[i];
+        bool proven = claim->wording != NULL;
+        lines[i] = arena_print(sheet->arena, "%s: %s%s", claim->name, proven ? "" : "refused: ", proven ? claim->wording : claim->missing);
+    }
+    return lines;
+}
+
 static void add_grounds(Sheet *sheet)
 {
     const Outcome *outcome = sheet->outcome;
@@ -352,7 +365,8 @@ static void add_grounds(Sheet *sheet)
     document_enter(document, DOCUMENT_PART, NULL, arena_print(sheet->arena, "%s, what it rests on", name_of(sheet)));
     add_head(sheet, "what it rests on");
     add_figures(sheet);
-    add_list(sheet, "Claims asked for, not judged by this version", outcome->claims, outcome->claim_count);
+    add_list(sheet, "Claims", claim_lines(sheet), outcome->claim_count);
+    add_list(sheet, "Accepted exceptions", outcome->accepted, outcome->accepted_count);
     add_list(sheet, "Changed from stdlib by the script", outcome->replaced, outcome->replaced_count);
     add_list(sheet, "Taken from stdlib, as nothing else was told", outcome->defaults, outcome->default_count);
     add_list(sheet, "Common practice or from memory, not from a source", outcome->by_practice, outcome->practice_count);

@@ -148,11 +148,21 @@ static const char *text_of(Run *run, Frame *frame, NodeId node)
     return run_told(value) && value.thing < run->texts.count ? run->texts.at[value.thing] : "";
 }
 
+/* Bytes of other alphabets count as letters, too. */
+static bool is_letter(char byte)
+{
+    return (byte >= 'a' && byte <= 'z') || (byte >= 'A' && byte <= 'Z') || (unsigned char)byte >= 0x80;
+}
+
 static Value mentions(Run *run, Frame *frame, NodeId node)
 {
     const char *in = text_of(run, frame, argument(run->world, node, 0));
     const char *word = text_of(run, frame, argument(run->world, node, 1));
-    return (Value){*word != 0 && strcasestr(in, word) != NULL, 0, 0};
+    bool found = false;
+    for (const char *at = in; *word != 0 && (at = strcasestr(at, word)) != NULL && !found; at++) {
+        found = !is_letter(at > in ? at[-1] : ' ') && !is_letter(at[strlen(word)]); /* "eco" is no part of "decorated" */
+    }
+    return (Value){found, 0, 0};
 }
 
 /* ---- tables ---- */

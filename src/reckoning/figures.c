@@ -104,22 +104,16 @@ uint32_t figures_count(Run *run)
 /* Solves with the ends as they are set; the numbers into AT. False: no answer there. */
 static bool solve_at_ends(Run *run, double *at, uint32_t count)
 {
-    Messages *messages = run->world->messages;
-    bool muted = messages->muted, failed = run->failed;
-    messages->muted = true;
-    run->generation++;
-    run->evaluations = 0;
-    run->failed = false;
-    bool solved = solve_paper(run);
-    if (solved) {
-        Numbers numbers = {at, 0, count};
-        figures_each(run, take_number, &numbers);
-        solved = numbers.count == count;
+    if (!solve_quietly(run)) {
+        return false;
     }
+    Messages *messages = run->world->messages;
+    bool muted = messages->muted;
+    messages->muted = true;
+    Numbers numbers = {at, 0, count};
+    figures_each(run, take_number, &numbers);
     messages->muted = muted;
-    run->failed = failed;
-    run->evaluations = 0;
-    return solved;
+    return numbers.count == count;
 }
 
 typedef struct Bands {

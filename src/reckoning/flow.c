@@ -3,6 +3,7 @@
 #include "reckoning/flow.h"
 
 #include "base/limits.h"
+#include "reckoning/done.h"
 #include "reckoning/subjects.h"
 
 #include <math.h>
@@ -360,6 +361,30 @@ static void do_occupies(Doing *doing)
     doing->occupied = takes > doing->occupied ? takes : doing->occupied;
 }
 
+/* Whether some line of the procedure brings about the state that CONDITION asks for: then it only stands in the wrong place.
+ * What must not be so was brought about by a line that stands too early. */
+static bool is_reached_later(Run *run, NodeId condition)
+{
+    const World *world = run->world;
+    const Node *at = world_node(world, condition);
+    if (at->form != NODE_BINARY || at->extra != OPERATOR_IS) {
+        return true;
+    }
+    Name word = world_node(world, world_node(world, at->first)->next)->value;
+    const Paper *paper = &world->papers.at[run->paper];
+    for (uint32_t i = paper->calls; i < paper->calls + paper->call_count; i++) {
+        const Step *step = &world->steps.at[world->calls.at[i].step];
+        for (uint32_t j = 0; j < step->count; j++) {
+            const Effect *effect = &world->effects.at[step->first + j];
+            bool sets = effect->sort == EFFECT_STATES && effect->name == word && (effect->flags & EFFECT_SIGNED) == 0;
+            if (sets && i != run->call) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
 static void do_needs(Doing *doing)
 {
     Run *run = doing->run;
@@ -368,7 +393,7 @@ static void do_needs(Doing *doing)
     }
     const char *text = doing->effect->two == 0 ? world_written(run->world, doing->effect->one)
                                                : run_text(run, doing->frame, doing->effect->two);
-    run_say(run, SAY_wrong_order, doing->effect->line, text, NULL);
+    run_say(run, is_reached_later(run, doing->effect->one) ? SAY_wrong_order : SAY_missing_step, doing->effect->line, text, NULL);
     run->failed = run->failed || run->last;
 }
 
@@ -540,97 +565,6 @@ static void prepare(Run *run, uint32_t id, const Step *step, Frame *outer, Frame
     memcpy(acting, kept->acting[run->last], sizeof kept->acting[0]);
 }
 
-/* ---- what rules ask of a step ---- */
-
-static void meet(Run *run, ThingId material, double mass, uint32_t step)
-{
-    if (mass > 0) {
-        list_push(run->memory, &run->met, (Met){material, mass, step});
-    }
-}
-
-static void meet_subject(Run *run, uint32_t subject)
-{
-    for (uint32_t i = 0; i < run->subjects[subject].count; i++) {
-        const Content *content = &run->subjects[subject].contents[i];
-        meet(run, content->material, content->mass, content->step);
-    }
-}
-
-/* The streams, stuff and sheet on which the acting effects of a step work, as bits. */
-static uint64_t worked_on(Run *run, Frame *frame, const Step *step, const uint64_t acting[4])
-{
-    uint64_t subjects = 0;
-    for (uint32_t i = 0; i < step->count; i++) {
-        const Effect *effect = &run->world->effects.at[step->first + i];
-        if ((acting[i / 64] >> i % 64 & 1) == 0 || effect->sort > EFFECT_MAKES) {
-            continue;
-        }
-        if (effect->sort == EFFECT_MAKES) {
-            subjects |= 1u << SUBJECT_STUFF;
-        } else if (effect->sort == EFFECT_JOINS && effect->one == 0) {
-            for (uint32_t j = 0; j < run->stream_count; j++) {
-                subjects |= (uint64_t)!run->subjects[SUBJECT_STREAMS + j].joined << (SUBJECT_STREAMS + j);
-            }
-            subjects |= 1u << SUBJECT_STUFF;
-        } else {
-            Value value = run_value(run, frame, effect->sort == EFFECT_JOINS ? effect->one : effect->target);
-            bool subject = run_told(value) && value.thing != 0 && REF_SORT(value.thing) == REF_SUBJECT;
-            subjects |= subject ? (uint64_t)1 << REF_INDEX(value.thing) : 0;
-        }
-    }
-    return subjects;
-}
-
-/* The vessel that the step names, or else the one that it occupies. */
-static ThingId vessel_of(Run *run, Frame *frame, const Step *step, ShapeId vessel)
-{
-    uint32_t slot = 0;
-    for (FieldId id = run->world->shapes.at[step->shape].first; id != 0; id = run->world->fields.at[id].next, slot++) {
-        Type type = run->world->fields.at[id].type;
-        if (TYPE_SORT(type) == TYPE_THING && settle_shape_within(run->world, TYPE_INDEX(type), vessel) && run_told(frame->slots[slot])) {
-            return REF_INDEX(frame->slots[slot].thing);
-        }
-    }
-    for (uint32_t i = 0; i < step->count; i++) {
-        const Effect *effect = &run->world->effects.at[step->first + i];
-        Type type = effect->sort == EFFECT_OCCUPIES ? run->world->types.at[effect->target] : 0;
-        if (TYPE_SORT(type) == TYPE_THING && settle_shape_within(run->world, TYPE_INDEX(type), vessel)) {
-            Value value = run_value(run, frame, effect->target);
-            return run_told(value) ? REF_INDEX(value.thing) : 0;
-        }
-    }
-    return 0;
-}
-
-/* A step begins: what it works on and what lies in its vessel are noted as they are. */
-static uint32_t begin_step(Run *run, uint32_t call, Frame *frame, const Step *step, const uint64_t acting[4])
-{
-    ThingId vessel = vessel_of(run, frame, step, settle_shape(run->world, KNOWN_vessel));
-    uint64_t subjects = worked_on(run, frame, step, acting);
-    StepDone done = {.call = call, .line = run->call, .outer = run->step, .begins = run->clock, .vessel = vessel, .met = run->met.count};
-    for (uint32_t i = 0; i < SUBJECTS; i++) {
-        if ((subjects >> i & 1) != 0 && run->subjects[i].live) {
-            meet_subject(run, i);
-        }
-    }
-    for (uint32_t i = 0; i < run->residues.count && vessel != 0; i++) {
-        if (run->residues.at[i].vessel == vessel) {
-            meet(run, run->residues.at[i].material, run->residues.at[i].mass, run->residues.at[i].step);
-        }
-    }
-    done.met_count = run->met.count - done.met;
-    list_push(run->memory, &run->done, done);
-    return run->done.count - 1;
-}
-
-static void end_step(Run *run, uint32_t step, const Value *slots, uint32_t count)
-{
-    Value *values = arena_take(&run->arena, (count + 1u) * sizeof(Value));
-    memcpy(values, slots, count * sizeof(Value));
-    run->done.at[step].values = values;
-}
-
 static void do_call(Run *run, uint32_t id, Frame *outer, StepRecord *record, Doing *times)
 {
     World *world = run->world;
@@ -655,7 +589,7 @@ static void do_call(Run *run, uint32_t id, Frame *outer, StepRecord *record, Doi
     prepare(run, id, step, outer, &frame, acting);
     Doing doing = {.run = run, .frame = &frame, .record = record};
     uint32_t outer_step = run->step;
-    run->step = run->last ? begin_step(run, id, &frame, step, acting) : 0;
+    run->step = run->last ? done_begin(run, id, &frame, step, acting) : 0;
     for (uint32_t part = 0; part < 4; part++) {
         for (uint64_t bits = acting[part]; bits != 0; bits &= bits - 1) {
             doing.effect = &world->effects.at[step->first + part * 64 + (uint32_t)__builtin_ctzll(bits)];
@@ -670,7 +604,7 @@ static void do_call(Run *run, uint32_t id, Frame *outer, StepRecord *record, Doi
         }
     }
     if (run->last) {
-        end_step(run, run->step, frame.slots, world->shapes.at[step->shape].slots);
+        done_end(run, run->step, frame.slots, world->shapes.at[step->shape].slots);
     }
     run->step = outer_step;
     run->depth--;
@@ -730,14 +664,6 @@ static StepRecord *record_for(Run *run, uint32_t call)
     return record;
 }
 
-static void clear_done(Run *run)
-{
-    run->done.count = run->met.count = run->residues.count = 0;
-    list_push(run->memory, &run->done, (StepDone){0});
-    run->step = 0;
-    run->clock = 0;
-}
-
 static void finish(Run *run)
 {
     run->at_end = true;
@@ -795,7 +721,7 @@ void flow_walk(Run *run, bool last)
     run->at_end = false;
     run->call = 0;
     clear_lists(run);
-    clear_done(run);
+    done_clear(run);
     subjects_reset(run);
     begin_streams(run);
     Value slots[1];

@@ -75,6 +75,12 @@ typedef struct StepOutcome {
     bool last_of_wait;
 } StepOutcome;
 
+typedef struct ClaimOutcome {
+    const char *name;     /* "undyed" */
+    const char *wording;  /* what may be printed; NULL: it is refused */
+    const char *missing;  /* what is missing; NULL where nothing is */
+} ClaimOutcome;
+
 typedef struct ChoiceMade { const char *name; const char *value; } ChoiceMade;
 
 typedef struct Fact { const char *name; const char *text; } Fact;
@@ -93,7 +99,8 @@ typedef struct Outcome {
     Fact *facts;          uint32_t fact_count;      /* what the paper tells of itself: mould, grammage, surface … */
     WeighLine *weigh;     uint32_t weigh_count;
     StepOutcome *steps;   uint32_t step_count;
-    const char **claims;  uint32_t claim_count;     /* asked for, not judged */
+    ClaimOutcome *claims; uint32_t claim_count;     /* that the paper asks for, as they were judged */
+    const char **accepted; uint32_t accepted_count; /* "formation-cloudy: wanted for this line; signed the vat foreman, until 2027-12-31" */
     const char **notes;   uint32_t note_count;
     const char **replaced; uint32_t replaced_count; /* lines by which the script changes stdlib */
     const char **defaults; uint32_t default_count;  /* "tub-size, at a bath of 43 °C": taken from stdlib */

@@ -353,20 +353,11 @@ static void make_lists(Run *run, Outcome *outcome)
     outcome->replaced_count = replaced.count;
 }
 
-static void make_claims(Run *run, Outcome *outcome)
+static void make_notes(Run *run, Outcome *outcome)
 {
     World *world = run->world;
     const Paper *paper = &world->papers.at[run->paper];
-    Lines claims = open_lines(run, 40), notes = open_lines(run, 40);
-    for (uint32_t i = world->things.at[paper->thing].first; i != 0; i = world->values.at[i].next) {
-        const ThingValue *value = &world->values.at[i];
-        if (world->fields.at[value->field].name != KNOWN_claims) {
-            continue;
-        }
-        for (NodeId node = value->node; node != 0 && world_node(world, node)->form == NODE_NAME; node = world_node(world, node)->next) {
-            add_line(&claims, arena_print(&run->arena, "%s", world_text(world, world_node(world, node)->value)));
-        }
-    }
+    Lines notes = open_lines(run, 40);
     Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
     for (uint32_t i = paper->expects; i < paper->expects + paper->expect_count; i++) {
@@ -378,8 +369,6 @@ static void make_claims(Run *run, Outcome *outcome)
     if (note != 0 && world_node(world, note)->form == NODE_TEXT) {
         add_line(&notes, run_text(run, &frame, note));
     }
-    outcome->claims = claims.at;
-    outcome->claim_count = claims.count;
     outcome->notes = notes.at;
     outcome->note_count = notes.count;
 }
@@ -458,7 +447,7 @@ static void make_head(Run *run, Outcome *outcome)
     outcome->sure_is_practice = batch == NULL || batch->sure == 0;
 }
 
-const Outcome *result_make(Run *run, bool bands)
+Outcome *result_make(Run *run, bool bands)
 {
     uint32_t count = figures_count(run);
     double *low = NULL, *high = NULL;
@@ -482,7 +471,7 @@ const Outcome *result_make(Run *run, bool bands)
         make_weigh_line(run, &outcome->weigh[outcome->weigh_count++], i);
     }
     make_lists(run, outcome);
-    make_claims(run, outcome);
+    make_notes(run, outcome);
     make_facts(run, outcome);
     make_general(run, outcome);
     return outcome;

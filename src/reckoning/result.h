@@ -7,7 +7,7 @@
 
 /* The outcome of a run that solve_paper has solved, in the run's arena. BANDS: with low and high of each figure, which takes
  * many further solves. */
-const Outcome *result_make(Run *run, bool bands);
+Outcome *result_make(Run *run, bool bands);
 
 /* A value as a Quantity. UNIT 0: its kind's; DECIMALS -1: four significant digits. */
 Quantity result_quantity(Run *run, Value value, Type type, UnitId unit, int decimals);

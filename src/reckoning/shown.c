@@ -216,6 +216,10 @@ const char *run_shown(Run *run, Frame *frame, NodeId node, Value value, Type typ
                                 : run_band_text(run, run->bands.at[value.thing], type, 0);
     case TYPE_THING:
         return thing_text(run, value.thing);
+    case TYPE_STEP: {
+        uint32_t step = run->world->calls.at[run->done.at[REF_INDEX(value.thing)].call].step;
+        return arena_print(&run->arena, "%s", world_text(world, world->shapes.at[world->steps.at[step].shape].name));
+    }
     case TYPE_WORD:
         return arena_print(&run->arena, "%s", world_text(world, value.thing));
     case TYPE_TEXT:

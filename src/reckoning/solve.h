@@ -12,6 +12,9 @@ double solve_sheets_to_form(double good, double survival, double sure, double mo
 /* The probability that of FORMED sheets at least GOOD are left. */
 double solve_assurance(double formed, double good, double survival);
 
+/* The same without a word, with the ends of the `about`s as they are set now. */
+bool solve_quietly(Run *run);
+
 /* Solves the paper of the run and takes the last walk. False, with messages, where there is no answer. */
 bool solve_paper(Run *run);
 

@@ -52,7 +52,8 @@ static NamedQuantity figures[] = {
 };
 
 static Fact facts[] = {{"mould", "large"}, {"grammage", "300 g/m², mean 5 %, sheets 10 %"}};
-static const char *claims[] = {"acid-free"};
+static ClaimOutcome claims[] = {{"acid-free", "made without acid (pH not tested)", NULL}};
+static const char *accepted[] = {"cloudy: wanted for this line; signed the vat foreman, until 2027-12-31"};
 static const char *notes[] = {"Watch the drip from the new deckle."};
 static const char *replaced[] = {"replace reckon thickness as length = 5 mm"};
 static const char *defaults[] = {"size, bath: 43 °C"};
@@ -64,7 +65,7 @@ static Outcome outcome_of(double parcels)
         .paper = "demo", .title = "Demo {rough} 300 g/m²", .batch = "D-1", .mill = "dell", .start = "2027-03-01",
         .sheets_good = 30, .sheets_formed = 20 * parcels, .parcels = parcels, .sheets_of_parcel = 20, .sure = 0.9, .sure_is_practice = true,
         .figures = figures, .figure_count = 4, .facts = facts, .fact_count = 2, .weigh = weigh, .weigh_count = 3, .steps = steps,
-        .step_count = 4, .claims = claims, .claim_count = 1, .notes = notes, .note_count = 1, .replaced = replaced, .replaced_count = 1,
+        .step_count = 4, .claims = claims, .claim_count = 1, .accepted = accepted, .accepted_count = 1, .notes = notes, .note_count = 1, .replaced = replaced, .replaced_count = 1,
         .defaults = defaults, .default_count = 1, .by_practice = by_practice, .practice_count = 1, .general = general, .general_count = 1};
 }
 
@@ -136,14 +137,14 @@ static void all_stands_in_its_place(void **state)
     (void)state;
     static const char *const words[] = {
         "Batch sheet D-1: parcel 1 of 1", "Demo {rough} 300 g/m²", "dell", "2027-03-01", "30, with an assurance of 90 % (common practice",
-        "20", "mould", "demo.wleaf", "0123456789abcdef", "CAUTION: These cautions are general.", "safety data sheet", "judges no rules",
+        "20", "mould", "demo.wleaf", "0123456789abcdef", "CAUTION: These cautions are general.", "safety data sheet", "is no clearance of it",
         "Watch the drip", "What to weigh", "flax", "10.00 kg", "2 × 5.00 kg", "moisture found", "load 1 weighed", "load 2 weighed", "lot",
         "expiry", "by", "white <&> powder", "÷ (1 − moisture found)",
         "DANGER: The roll takes what it catches. WEAR: tight sleeves.", "[ ] 1. beat. Beat flax in 2 loads.", "1 h 20 min",
         "drainage, expected 42 °SR:", "pH:", "[ ] 2. form.", "10 h 30 min", "*** HOLD", "trial sheet, expected 122.3 to 127.3 g:", "signed",
         "Log of the vat", "\f", "Batch sheet D-1: after forming", "glue", "CAUTION: Wet floors", "[ ] 3. size.", "3 days", "[ ] 4. rest",
         "What came of it", "formed", "20", "retree", "allowed by", "signed", "Figures", "reserve", "0.607 mol/kg", "0.470 to 0.742",
-        "Claims asked for, not judged", "acid-free", "replace reckon thickness", "size, bath: 43 °C", "flax, moisture: common practice"};
+        "Claims", "acid-free: made without acid (pH not tested)", "Accepted exceptions", "signed the vat foreman", "replace reckon thickness", "size, bath: 43 °C", "flax, moisture: common practice"};
     Made made = {0};
     make_in(&made.memory, &made, 1);
     in_order(made.text.at, words, sizeof words / sizeof words[0]);

@@ -1,0 +1,224 @@
+/* Judging at worst and at best: which end of each `about` moves what is judged,
+ * and the paper solved anew with all of them at those ends.
+ *
+ * Which way an `about` moves a margin is felt once for papers that are walked alike: the same lines done with the same
+ * things, only other numbers. Such are the variants of one paper, of which there may be a thousand.
+ */
+#include "rules/verdicts.h"
+
+#include "reckoning/flow.h"
+#include "reckoning/solve.h"
+
+#include <math.h>
+#include <string.h>
+
+typedef struct Item { const Combination *combination; Verdict *verdict; bool best; bool done; double usual; } Item;
+
+typedef struct Looking {
+    Verdicts *verdicts;
+    Run *run;
+    Item *items;
+    uint32_t count;
+    Ends *ends;
+} Looking;
+
+static void find_items(Looking *looking)
+{
+    Verdicts *verdicts = looking->verdicts;
+    const World *world = looking->run->world;
+    uint32_t most = 0;
+    for (uint32_t i = 0; i < verdicts->combinations.count; i++) {
+        most += verdicts->combinations.at[i].count;
+    }
+    looking->items = arena_take(&looking->run->arena, (most + 1u) * sizeof(Item));
+    for (uint32_t i = 0; i < verdicts->combinations.count; i++) {
+        const Combination *combination = &verdicts->combinations.at[i];
+        for (uint32_t j = 0; j < combination->count; j++) {
+            Verdict *verdict = &combination->verdicts[j];
+            uint8_t judged = world->requirements.at[verdict->requirement].judged;
+            if (judged != JUDGED_TYPICAL && verdict->asked && verdict->told) {
+                looking->items[looking->count++] = (Item){combination, verdict, judged == JUDGED_BEST, false, verdict->margin};
+            }
+        }
+    }
+}
+
+static uint64_t mixed(uint64_t hash, uint64_t with)
+{
+    return (hash ^ with) * UINT64_C(0x100000001B3);
+}
+
+/* Papers with one key are walked alike. */
+static uint64_t key_of(const Looking *looking)
+{
+    Run *run = looking->run;
+    const Paper *paper = &run->world->papers.at[run->paper];
+    uint64_t key = mixed(UINT64_C(0xCBF29CE484222325), run->paper + 1);
+    key = mixed(key, run->mill);
+    for (uint32_t i = 0; i < paper->call_count; i++) {
+        key = mixed(key, flow_is_done(run, paper->calls + i));
+    }
+    for (uint32_t i = 0; i < paper->vary_count; i++) {
+        key = mixed(key, TYPE_SORT(run->world->varies.at[paper->vary + i].type) == TYPE_NUMBER ? 0 : run->choices[i].thing);
+    }
+    for (uint32_t i = 0; i < run->stream_count; i++) {
+        key = mixed(key, run->stream_share[i] > 0);
+    }
+    for (uint32_t i = 0; i < looking->count; i++) {
+        key = mixed(key, (uint64_t)looking->items[i].verdict->requirement << 20 | i);
+    }
+    for (uint32_t i = 0; i < run->about_used.count; i++) {
+        key = run->about_used.at[i] != 0 ? mixed(key, i) : key;
+    }
+    return key == 0 ? 1 : key;
+}
+
+static void measure_all(Looking *looking, bool words)
+{
+    for (uint32_t i = 0; i < looking->count; i++) {
+        verdicts_measure(looking->verdicts, looking->items[i].combination, looking->items[i].verdict, words);
+    }
+}
+
+void ends_forget(Ends *ends, Memory *memory)
+{
+    memory_return(memory, ends->abouts);
+    memory_return(memory, ends->raising);
+    *ends = (Ends){0};
+}
+
+/* One about at one end: which margins it moves. False: it moves none. */
+static bool feel(Looking *looking, uint32_t about, int8_t end)
+{
+    Run *run = looking->run;
+    run->about_ends.at[looking->ends->abouts[about]] = end;
+    bool moved = false, solved = solve_quietly(run);
+    if (solved) {
+        measure_all(looking, false);
+    }
+    for (uint32_t i = 0; i < looking->count && solved; i++) {
+        const Item *item = &looking->items[i];
+        double change = item->verdict->told ? item->verdict->margin - item->usual : 0;
+        int8_t *raising = &looking->ends->raising[(size_t)about * looking->count + i];
+        if (*raising == 0 && fabs(change) > 1e-11 * fabs(item->usual)) {
+            *raising = change > 0 ? end : (int8_t)-end;
+            moved = true;
+        }
+    }
+    run->about_ends.at[looking->ends->abouts[about]] = 0;
+    return moved;
+}
+
+static void feel_all(Looking *looking, uint64_t key)
+{
+    Run *run = looking->run;
+    Ends *ends = looking->ends;
+    ends_forget(ends, run->memory);
+    ends->abouts = memory_take(run->memory, (run->about_used.count + 1u) * sizeof(uint32_t));
+    for (uint32_t i = 0; i < run->about_used.count; i++) {
+        if (run->about_used.at[i] != 0) {
+            ends->abouts[ends->about_count++] = i;
+        }
+    }
+    ends->item_count = looking->count;
+    ends->raising = memory_take(run->memory, (size_t)ends->about_count * looking->count + 1u);
+    memset(ends->raising, 0, (size_t)ends->about_count * looking->count + 1u);
+    for (uint32_t about = 0; about < ends->about_count; about++) {
+        if (!feel(looking, about, -1)) {
+            feel(looking, about, 1); /* what is held at a limit may move one way only */
+        }
+    }
+    ends->key = key;
+}
+
+/* The end of ABOUT at which the item is to be judged. */
+static int8_t end_for(const Looking *looking, uint32_t about, uint32_t item)
+{
+    int8_t raising = looking->ends->raising[(size_t)about * looking->count + item];
+    return looking->items[item].best ? raising : (int8_t)-raising;
+}
+
+/* Puts the ends of all items that agree with the first one that is still to be judged, and marks them. */
+static void set_corner(Looking *looking, uint32_t first)
+{
+    Run *run = looking->run;
+    const Ends *ends = looking->ends;
+    for (uint32_t about = 0; about < ends->about_count; about++) {
+        run->about_ends.at[ends->abouts[about]] = end_for(looking, about, first);
+    }
+    for (uint32_t i = first + 1; i < looking->count; i++) {
+        bool agrees = !looking->items[i].done;
+        for (uint32_t about = 0; about < ends->about_count && agrees; about++) {
+            int8_t here = run->about_ends.at[ends->abouts[about]], wanted = end_for(looking, about, i);
+            agrees = wanted == 0 || here == 0 || here == wanted;
+        }
+        for (uint32_t about = 0; about < ends->about_count && agrees; about++) {
+            int8_t wanted = end_for(looking, about, i);
+            if (wanted != 0) {
+                run->about_ends.at[ends->abouts[about]] = wanted;
+            }
+        }
+        looking->items[i].done |= agrees;
+    }
+}
+
+static bool has_corner(const Looking *looking, uint32_t item)
+{
+    for (uint32_t about = 0; about < looking->ends->about_count; about++) {
+        if (end_for(looking, about, item) != 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+bool ends_judge(Verdicts *verdicts, Ends *ends)
+{
+    Run *run = verdicts->run;
+    Looking looking = {.verdicts = verdicts, .run = run, .ends = ends};
+    find_items(&looking);
+    if (looking.count == 0) {
+        return false;
+    }
+    uint64_t key = key_of(&looking);
+    bool moved = false;
+    if (ends->key != key || ends->item_count != looking.count) {
+        feel_all(&looking, key);
+        memset(run->about_ends.at, 0, run->about_ends.count);
+        moved = true; /* and what was measured on the way must be measured again */
+    }
+    for (uint32_t i = 0; i < looking.count; i++) {
+        looking.items[i].done = false;
+    }
+    bool usual_again = false;
+    for (uint32_t first = 0; first < looking.count; first++) {
+        if (looking.items[first].done) {
+            continue;
+        }
+        looking.items[first].done = true;
+        if (!has_corner(&looking, first)) { /* no about moves it: it is what it is */
+            if (moved && !usual_again) {
+                memset(run->about_ends.at, 0, run->about_ends.count);
+                usual_again = solve_quietly(run);
+            }
+            verdicts_measure(verdicts, looking.items[first].combination, looking.items[first].verdict, true);
+            continue;
+        }
+        bool before[256];
+        for (uint32_t i = 0; i < looking.count && i < 256; i++) {
+            before[i] = looking.items[i].done;
+        }
+        set_corner(&looking, first);
+        bool solved = solve_quietly(run);
+        moved = true;
+        usual_again = false;
+        for (uint32_t i = first; i < looking.count && solved; i++) {
+            bool of_this = i == first || (i < 256 && looking.items[i].done && !before[i]);
+            if (of_this) {
+                verdicts_measure(verdicts, looking.items[i].combination, looking.items[i].verdict, true);
+            }
+        }
+    }
+    memset(run->about_ends.at, 0, run->about_ends.count);
+    return moved;
+}

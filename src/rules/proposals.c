@@ -1,0 +1,306 @@
+/* The value that would do: the number that a rule's `change` names is moved
+ * until the requirement holds, rounded as it was typed towards the safe side, put in, and the
+ * whole paper judged again, in all its variants.
+ */
+#include "rules/verdicts.h"
+
+#include "reckoning/solve.h"
+#include "reckoning/variant.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { ROUNDS = 60 };
+
+typedef struct Search {
+    Judge *judge;
+    Run *run;            /* the judge's own, on which is tried */
+    uint32_t rule, requirement, paper;
+    uint32_t place;      /* of the number, in world.converted */
+    Ends ends;           /* of this rule alone */
+    Messages *messages;
+} Search;
+
+static void put(Search *search, double value)
+{
+    search->run->world->converted.at[search->place] = value;
+    search->run->generation++;
+}
+
+/* ---- the works of a paper: its variants, then its batches ---- */
+
+static uint32_t work_count(const World *world, World *mutable_world, uint32_t paper)
+{
+    uint32_t count = variant_count(mutable_world, paper);
+    for (uint32_t i = 1; i < world->batches.count; i++) {
+        count += world->batches.at[i].paper == paper && !world->batches.at[i].unfit;
+    }
+    return count;
+}
+
+static bool begin_work(Search *search, uint32_t number)
+{
+    World *world = search->run->world;
+    uint32_t variants = variant_count(world, search->paper);
+    if (number < variants) {
+        variant_begin(search->run, search->paper, number);
+        return true;
+    }
+    number -= variants;
+    for (uint32_t i = 1; i < world->batches.count; i++) {
+        if (world->batches.at[i].paper == search->paper && !world->batches.at[i].unfit && number-- == 0) {
+            return variant_begin_batch(search->run, i);
+        }
+    }
+    return false;
+}
+
+/* ---- the margin at a value ---- */
+
+/* The least margin of the requirement over all that its rule binds; INFINITY where it is not asked, NAN where there is no answer. */
+static double margin(Search *search)
+{
+    Run *run = search->run;
+    run->generation++;
+    memset(run->about_ends.at, 0, run->about_ends.count);
+    if (!solve_quietly(run)) {
+        return NAN;
+    }
+    Verdicts verdicts = {.judge = search->judge, .run = run};
+    verdicts_add_rule(&verdicts, search->rule);
+    ends_judge(&verdicts, &search->ends);
+    double least = INFINITY;
+    for (uint32_t i = 0; i < verdicts.combinations.count; i++) {
+        const Combination *combination = &verdicts.combinations.at[i];
+        for (uint32_t j = 0; j < combination->count; j++) {
+            const Verdict *verdict = &combination->verdicts[j];
+            if (verdict->requirement == search->requirement && verdict->asked && verdict->told) {
+                double here = verdict->holds && verdict->margin < 0 ? 0 : verdict->margin;
+                least = here < least ? here : least;
+            }
+        }
+    }
+    verdicts_close(&verdicts);
+    return least;
+}
+
+static double margin_at(Search *search, double value)
+{
+    put(search, value);
+    return margin(search);
+}
+
+/* The value nearest to NOW, towards END, at which the requirement holds; END is one. */
+static double nearest(Search *search, double now, double end)
+{
+    double fails = now, holds = end;
+    for (int round = 0; round < ROUNDS && fabs(holds - fails) > 1e-9 * fabs(holds); round++) {
+        double middle = (fails + holds) / 2;
+        if (margin_at(search, middle) >= 0) {
+            holds = middle;
+        } else {
+            fails = middle;
+        }
+    }
+    return holds;
+}
+
+/* ---- all that is wrong, to see whether something new comes ---- */
+
+typedef struct Wrongs { uint64_t at[512]; uint32_t count; bool broken; } Wrongs;
+
+static void add_wrong(Wrongs *wrongs, uint64_t wrong)
+{
+    for (uint32_t i = 0; i < wrongs->count; i++) {
+        if (wrongs->at[i] == wrong) {
+            return;
+        }
+    }
+    if (wrongs->count < 512) {
+        wrongs->at[wrongs->count++] = wrong;
+    }
+}
+
+static bool has_wrong(const Wrongs *wrongs, uint64_t wrong)
+{
+    for (uint32_t i = 0; i < wrongs->count; i++) {
+        if (wrongs->at[i] == wrong) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void judge_all(Search *search, Wrongs *wrongs)
+{
+    Run *run = search->run;
+    run->generation++;
+    memset(run->about_ends.at, 0, run->about_ends.count);
+    uint32_t unsaid = search->messages->unsaid;
+    if (!solve_quietly(run)) {
+        wrongs->broken = true;
+        return;
+    }
+    variant_judge(run);
+    add_wrong(wrongs, (uint64_t)(search->messages->unsaid - unsaid) << 40);
+    Verdicts verdicts = {.judge = search->judge, .run = run};
+    verdicts_add_all(&verdicts);
+    ends_judge(&verdicts, &search->judge->ends);
+    for (uint32_t i = 0; i < verdicts.combinations.count; i++) {
+        if (verdicts_failing(run->world, &verdicts.combinations.at[i]) != NULL) {
+            MessagePlace places[MESSAGE_PLACES];
+            places_of_combination(run, &verdicts.combinations.at[i], places);
+            add_wrong(wrongs, (uint64_t)verdicts.combinations.at[i].rule << 32 | places[0].at.start);
+        }
+    }
+    verdicts_close(&verdicts);
+}
+
+/* Whether VALUE is wrong nowhere where it was right, and NOW is mended; for every work of the paper. */
+static bool is_fine(Search *search, double now, double value, uint64_t mended)
+{
+    uint32_t count = work_count(search->run->world, search->run->world, search->paper);
+    for (uint32_t i = 0; i < count && i < 40; i++) {
+        Wrongs before = {.count = 0}, after = {.count = 0};
+        put(search, now);
+        if (!begin_work(search, i)) {
+            continue;
+        }
+        judge_all(search, &before);
+        put(search, value);
+        if (!begin_work(search, i)) {
+            continue;
+        }
+        judge_all(search, &after);
+        bool fine = !after.broken && !has_wrong(&after, mended);
+        for (uint32_t j = 0; j < after.count && fine; j++) {
+            fine = has_wrong(&before, after.at[j]) || after.at[j] == 0;
+        }
+        if (!fine) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* ---- rounding ---- */
+
+static int decimals_for(const World *world, NodeId literal, double in_unit)
+{
+    int typed = world_node(world, literal)->extra > 9 ? 9 : world_node(world, literal)->extra;
+    int needed = run_decimals(in_unit, 2); /* two figures: 5 % becomes 6.1 %, not 7 % */
+    return needed > typed ? needed : typed;
+}
+
+static double rounded(const Unit *unit, double base, int decimals, bool up)
+{
+    double scale = pow(10, decimals), number = (unit == NULL ? base : unit_from_base(unit, base)) * scale;
+    double near = floor(number + 0.5);
+    number = fabs(number - near) < 1e-6 ? near : up ? ceil(number) : floor(number);
+    return unit == NULL ? number / scale : unit_to_base(unit, number / scale);
+}
+
+static const char *number_text(Run *run, NodeId literal, double base, int decimals)
+{
+    const World *world = run->world;
+    UnitId unit = world_node(world, literal)->form == NODE_QUANTITY ? world->bindings.at[literal] : 0;
+    double number = unit == 0 ? base : unit_from_base(&world->units.at[unit], base);
+    const char *text = run_plain_number(run, number, decimals);
+    return unit == 0 ? text : arena_print(&run->arena, "%s %s", text, unit_text(run->world, unit));
+}
+
+/* ---- searching ---- */
+
+/* In each work of the paper where the requirement fails, the nearest value that does; of these the one that does for all. */
+static bool search_all(Search *search, double now, double low, double high, double *found, bool *up)
+{
+    uint32_t count = work_count(search->run->world, search->run->world, search->paper);
+    bool any = false;
+    *found = now;
+    for (uint32_t i = 0; i < count && i < 40; i++) {
+        put(search, now);
+        if (!begin_work(search, i)) {
+            continue;
+        }
+        double here = margin(search);
+        if (!(here < 0)) {
+            continue;
+        }
+        bool at_high = margin_at(search, high) >= 0, at_low = margin_at(search, low) >= 0;
+        if (any ? !(*up ? at_high : at_low) : !at_high && !at_low) {
+            return false;
+        }
+        if (!any) {
+            *up = at_high && !(at_low && now - low < high - now);
+        }
+        double value = nearest(search, now, *up ? high : low);
+        *found = !any || (*up ? value > *found : value < *found) ? value : *found;
+        any = true;
+    }
+    return any;
+}
+
+static Run *trial_run(Judge *judge)
+{
+    if (!judge->trial_open) {
+        run_open(&judge->trial, judge->world, judge->memory);
+        judge->trial.judging = true;
+        judge->trial_open = true;
+    }
+    return &judge->trial;
+}
+
+static bool find_value(Verdicts *verdicts, const Combination *combination, const Verdict *verdict, Proposal *proposal)
+{
+    Run *run = verdicts->run;
+    World *world = run->world;
+    Rule rule = world->rules.at[combination->rule];
+    Frame frame = {.slots = combination->slots};
+    Value range = run_value(run, &frame, rule.change_range);
+    NodeId literal = proposal->literal;
+    if (!verdict->compares || !run_told(range) || range.thing == 0) {
+        return false;
+    }
+    Band band = run->bands.at[range.thing];
+    uint32_t place = world_node(world, literal)->value;
+    double now = world->converted.at[place], found;
+    Search search = {.judge = verdicts->judge, .run = trial_run(verdicts->judge), .rule = combination->rule,
+                     .requirement = verdict->requirement, .paper = run->paper, .place = place, .messages = world->messages};
+    bool up = true, done = now >= band.low - 1e-12 && now <= band.high + 1e-12
+        && search_all(&search, now, band.low, band.high, &found, &up);
+    if (done) {
+        UnitId unit = world_node(world, literal)->form == NODE_QUANTITY ? world->bindings.at[literal] : 0;
+        const Unit *at = unit == 0 ? NULL : &world->units.at[unit];
+        int decimals = decimals_for(world, literal, at == NULL ? found : unit_from_base(at, found));
+        double value = rounded(at, found, decimals, up);
+        MessagePlace places[MESSAGE_PLACES];
+        places_of_combination(run, combination, places);
+        done = value >= band.low - 1e-9 * fabs(band.low) && value <= band.high + 1e-9 * fabs(band.high)
+            && is_fine(&search, now, value, (uint64_t)combination->rule << 32 | places[0].at.start);
+        proposal->text = done ? number_text(run, literal, value, decimals) : NULL;
+    }
+    world->converted.at[place] = now;
+    ends_forget(&search.ends, world->memory);
+    return done;
+}
+
+bool proposals_find(Verdicts *verdicts, const Combination *combination, const Verdict *verdict, Proposal *proposal)
+{
+    Run *run = verdicts->run;
+    World *world = run->world;
+    *proposal = (Proposal){0};
+    proposal->literal = places_of_change(run, combination, &proposal->ref);
+    if (proposal->literal == 0 || verdicts->judge->trial_busy) {
+        return false;
+    }
+    const Node *at = world_node(world, proposal->literal);
+    proposal->now = number_text(run, proposal->literal, world->converted.at[at->value], at->extra > 9 ? 9 : at->extra);
+    Messages *messages = world->messages;
+    bool muted = messages->muted;
+    messages->muted = true;
+    verdicts->judge->trial_busy = true;
+    bool found = find_value(verdicts, combination, verdict, proposal);
+    verdicts->judge->trial_busy = false;
+    messages->muted = muted;
+    return found;
+}

@@ -1,0 +1,212 @@
+/* Going through the combinations of a rule, and measuring what it requires. */
+#include "rules/verdicts.h"
+
+#include "reckoning/flow.h"
+
+#include <math.h>
+#include <string.h>
+
+typedef struct Going {
+    Verdicts *verdicts;
+    Rule rule;
+    uint32_t id, level;
+    Frame *frame;
+    bool at_ends;        /* some requirement is judged at an end: all combinations are kept */
+} Going;
+
+/* ---- measuring ---- */
+
+static bool is_comparison(const World *world, NodeId condition)
+{
+    const Node *at = world_node(world, condition);
+    return at->form == NODE_BINARY && at->extra >= OPERATOR_EQUAL && at->extra <= OPERATOR_MORE_EQUAL
+        && TYPE_SORT(world->types.at[at->first]) == TYPE_NUMBER;
+}
+
+static double margin_of(Operator operator, double left, double right)
+{
+    switch (operator) {
+    case OPERATOR_LESS: case OPERATOR_LESS_EQUAL:
+        return right - left;
+    case OPERATOR_MORE: case OPERATOR_MORE_EQUAL:
+        return left - right;
+    case OPERATOR_EQUAL:
+        return -fabs(left - right);
+    default:
+        return fabs(left - right);
+    }
+}
+
+static UnitId unit_of_node(World *world, NodeId node, Type type)
+{
+    uint32_t binding = world->bindings.at[node];
+    NodeForm form = (NodeForm)world_node(world, node)->form;
+    if ((form == NODE_NAME || form == NODE_CALL) && BOUND_OF(binding) == BOUND_FIGURE) {
+        return world->figures.at[BOUND_INDEX(binding)].shown;
+    }
+    return form == NODE_QUANTITY && binding != 0 ? binding : TYPE_INDEX(type) == KIND_ONE ? 0 : unit_shown(world, TYPE_INDEX(type));
+}
+
+/* Both sides as people read them; where rounding makes them look alike, with more decimals. */
+static void put_words(Run *run, Frame *frame, const Node *at, Value left, Value right, Verdict *verdict)
+{
+    World *world = run->world;
+    NodeId one = at->first, other = world_node(world, one)->next;
+    Type type = world->types.at[one], limit_type = world->types.at[other];
+    verdict->found = run_shown(run, frame, one, left, type);
+    verdict->limit = run_shown(run, frame, other, right, limit_type);
+    for (int decimals = 0; decimals < 9 && strcmp(verdict->found, verdict->limit) == 0; decimals++) {
+        UnitId unit = unit_of_node(world, other, limit_type);
+        verdict->found = run_number_text(run, left.number, type, unit, decimals);
+        const char *limit = run_number_text(run, right.number, limit_type, unit, decimals);
+        verdict->limit = strcmp(verdict->found, limit) != 0 ? limit : verdict->found;
+    }
+}
+
+static void measure(Run *run, Frame *frame, const Requirement *requirement, Verdict *verdict, bool words)
+{
+    const World *world = run->world;
+    verdict->asked = requirement->when == 0 || run_holds(run, frame, requirement->when);
+    verdict->told = verdict->holds = false;
+    if (!verdict->asked) {
+        return;
+    }
+    Value value = run_value(run, frame, requirement->condition);
+    verdict->told = run_told(value);
+    verdict->holds = verdict->told && value.number != 0;
+    verdict->margin = verdict->holds ? 1 : -1;
+    verdict->compares = is_comparison(world, requirement->condition);
+    if (!verdict->compares || !verdict->told) {
+        return;
+    }
+    const Node *at = world_node(world, requirement->condition);
+    Value left = run_value(run, frame, at->first), right = run_value(run, frame, world_node(world, at->first)->next);
+    verdict->margin = margin_of((Operator)at->extra, left.number, right.number);
+    if (!verdict->holds && words) {
+        put_words(run, frame, at, left, right, verdict);
+    }
+}
+
+void verdicts_measure(Verdicts *verdicts, const Combination *combination, Verdict *verdict, bool words)
+{
+    Frame frame = {.slots = combination->slots};
+    World *world = verdicts->run->world;
+    Rule rule = world->rules.at[combination->rule];
+    for (uint32_t i = rule.lets; i < rule.lets + rule.let_count; i++) {
+        RuleLet let = world->rule_lets.at[i];
+        frame.slots[let.slot] = run_value(verdicts->run, &frame, let.value);
+    }
+    Requirement requirement = world->requirements.at[verdict->requirement];
+    measure(verdicts->run, &frame, &requirement, verdict, words);
+}
+
+const Verdict *verdicts_failing(const World *world, const Combination *combination)
+{
+    bool claim = world->rules.at[combination->rule].claim != 0;
+    for (uint32_t i = 0; i < combination->count; i++) {
+        const Verdict *verdict = &combination->verdicts[i];
+        if (verdict->asked && !verdict->holds && (verdict->told || claim)) {
+            return verdict;
+        }
+    }
+    return NULL;
+}
+
+/* ---- combinations ---- */
+
+/* All that is bound is there: the requirements are measured, and kept where one fails or must be looked at again. */
+static void judge_combination(Going *going)
+{
+    Verdicts *verdicts = going->verdicts;
+    Run *run = verdicts->run;
+    World *world = run->world;
+    const Rule *rule = &going->rule;
+    Verdict here[16];
+    uint32_t count = rule->require_count < 16 ? rule->require_count : 16;
+    Combination combination = {.rule = going->id, .slots = going->frame->slots, .verdicts = here, .count = count};
+    for (uint32_t i = rule->lets; i < rule->lets + rule->let_count; i++) {
+        RuleLet let = world->rule_lets.at[i];
+        going->frame->slots[let.slot] = run_value(run, going->frame, let.value);
+    }
+    for (uint32_t i = 0; i < count; i++) {
+        Requirement requirement = world->requirements.at[rule->require + i];
+        here[i] = (Verdict){.requirement = rule->require + i};
+        measure(run, going->frame, &requirement, &here[i], true);
+    }
+    if (!going->at_ends && verdicts_failing(world, &combination) == NULL) {
+        return;
+    }
+    combination.slots = arena_take(&run->arena, (rule->slots + 1u) * sizeof(Value));
+    memcpy(combination.slots, going->frame->slots, rule->slots * sizeof(Value));
+    combination.verdicts = arena_take(&run->arena, (count + 1u) * sizeof(Verdict));
+    memcpy(combination.verdicts, here, count * sizeof(Verdict));
+    list_push(run->memory, &verdicts->combinations, combination);
+}
+
+static void bind_from(Going *going, uint32_t level);
+
+static bool bind_item(Run *run, void *with, uint32_t ref)
+{
+    Going *going = with;
+    uint32_t level = going->level;
+    Each each = run->world->eachs.at[going->rule.each + level];
+    going->frame->slots[each.slot] = (Value){0, ref, 0};
+    if (each.when == 0 || run_holds(run, going->frame, each.when)) {
+        bind_from(going, level + 1);
+    }
+    going->level = level;
+    return !run->failed;
+}
+
+static void bind_from(Going *going, uint32_t level)
+{
+    if (level == going->rule.each_count) {
+        judge_combination(going);
+        return;
+    }
+    going->level = level;
+    run_each(going->verdicts->run, going->frame, going->verdicts->run->world->eachs.at[going->rule.each + level].set, bind_item, going);
+}
+
+static bool judged_at_ends(const World *world, const Rule *rule)
+{
+    for (uint32_t i = rule->require; i < rule->require + rule->require_count; i++) {
+        if (world->requirements.at[i].judged != JUDGED_TYPICAL) {
+            return true;
+        }
+    }
+    return false;
+}
+
+void verdicts_add_rule(Verdicts *verdicts, uint32_t id)
+{
+    Value slots[RUN_SLOTS];
+    Frame frame = {.slots = slots};
+    const World *world = verdicts->run->world;
+    const Rule *rule = &world->rules.at[id];
+    if (rule->require_count == 0 || rule->slots > RUN_SLOTS) {
+        return;
+    }
+    for (uint32_t i = 0; i < rule->slots; i++) {
+        slots[i] = run_absent(0);
+    }
+    Going going = {.verdicts = verdicts, .rule = *rule, .id = id, .frame = &frame, .at_ends = judged_at_ends(world, rule)};
+    bind_from(&going, 0);
+}
+
+void verdicts_add_all(Verdicts *verdicts)
+{
+    for (uint32_t rule = 1; rule < verdicts->run->world->rules.count; rule++) {
+        ThingId claim = verdicts->run->world->rules.at[rule].claim;
+        if (claim == 0 || places_claim_is_asked(verdicts->run, claim)) {
+            verdicts_add_rule(verdicts, rule);
+        }
+    }
+}
+
+void verdicts_close(Verdicts *verdicts)
+{
+    memory_return(verdicts->run->memory, verdicts->combinations.at);
+    verdicts->combinations.at = NULL;
+    verdicts->combinations.count = verdicts->combinations.room = 0;
+}

@@ -12,7 +12,13 @@
 #include <math.h>
 #include <string.h>
 
-typedef struct Item { const Combination *combination; Verdict *verdict; bool best; bool done; double usual; } Item;
+typedef struct Item {
+    const Combination *combination;
+    Verdict *verdict;
+    bool best;
+    uint32_t corner;     /* the number of the ends at which it is judged; 0: not yet */
+    double usual;
+} Item;
 
 typedef struct Looking {
     Verdicts *verdicts;
@@ -37,7 +43,7 @@ static void find_items(Looking *looking)
             Verdict *verdict = &combination->verdicts[j];
             uint8_t judged = world->requirements.at[verdict->requirement].judged;
             if (judged != JUDGED_TYPICAL && verdict->asked && verdict->told) {
-                looking->items[looking->count++] = (Item){combination, verdict, judged == JUDGED_BEST, false, verdict->margin};
+                looking->items[looking->count++] = (Item){combination, verdict, judged == JUDGED_BEST, 0, verdict->margin};
             }
         }
     }
@@ -138,8 +144,8 @@ static int8_t end_for(const Looking *looking, uint32_t about, uint32_t item)
     return looking->items[item].best ? raising : (int8_t)-raising;
 }
 
-/* Puts the ends of all items that agree with the first one that is still to be judged, and marks them. */
-static void set_corner(Looking *looking, uint32_t first)
+/* Puts the ends of the item FIRST and of all later ones that agree with it: they are judged at one CORNER. */
+static void set_corner(Looking *looking, uint32_t first, uint32_t corner)
 {
     Run *run = looking->run;
     const Ends *ends = looking->ends;
@@ -147,7 +153,7 @@ static void set_corner(Looking *looking, uint32_t first)
         run->about_ends.at[ends->abouts[about]] = end_for(looking, about, first);
     }
     for (uint32_t i = first + 1; i < looking->count; i++) {
-        bool agrees = !looking->items[i].done;
+        bool agrees = looking->items[i].corner == 0;
         for (uint32_t about = 0; about < ends->about_count && agrees; about++) {
             int8_t here = run->about_ends.at[ends->abouts[about]], wanted = end_for(looking, about, i);
             agrees = wanted == 0 || here == 0 || here == wanted;
@@ -158,7 +164,7 @@ static void set_corner(Looking *looking, uint32_t first)
                 run->about_ends.at[ends->abouts[about]] = wanted;
             }
         }
-        looking->items[i].done |= agrees;
+        looking->items[i].corner = agrees ? corner : looking->items[i].corner;
     }
 }
 
@@ -170,6 +176,27 @@ static bool has_corner(const Looking *looking, uint32_t item)
         }
     }
     return false;
+}
+
+/* Judges the item FIRST and all that can be judged with it. *USUAL: whether the run stands at its usual values. */
+static void judge_corner(Looking *looking, uint32_t first, bool *usual)
+{
+    Run *run = looking->run;
+    bool at_usual = !has_corner(looking, first); /* no about moves it: it is what it is */
+    bool solved = true;
+    memset(run->about_ends.at, 0, run->about_ends.count);
+    if (!at_usual) {
+        set_corner(looking, first, looking->items[first].corner);
+    }
+    if (!at_usual || !*usual) {
+        solved = solve_quietly(run);
+        *usual = at_usual && solved;
+    }
+    for (uint32_t i = first; i < looking->count && solved; i++) {
+        if (looking->items[i].corner == looking->items[first].corner) {
+            verdicts_measure(looking->verdicts, looking->items[i].combination, looking->items[i].verdict, true);
+        }
+    }
 }
 
 bool ends_judge(Verdicts *verdicts, Ends *ends)
@@ -184,41 +211,16 @@ bool ends_judge(Verdicts *verdicts, Ends *ends)
     bool moved = false;
     if (ends->key != key || ends->item_count != looking.count) {
         feel_all(&looking, key);
-        memset(run->about_ends.at, 0, run->about_ends.count);
-        moved = true; /* and what was measured on the way must be measured again */
-    }
-    for (uint32_t i = 0; i < looking.count; i++) {
-        looking.items[i].done = false;
-    }
-    bool usual_again = false;
-    for (uint32_t first = 0; first < looking.count; first++) {
-        if (looking.items[first].done) {
-            continue;
-        }
-        looking.items[first].done = true;
-        if (!has_corner(&looking, first)) { /* no about moves it: it is what it is */
-            if (moved && !usual_again) {
-                memset(run->about_ends.at, 0, run->about_ends.count);
-                usual_again = solve_quietly(run);
-            }
-            verdicts_measure(verdicts, looking.items[first].combination, looking.items[first].verdict, true);
-            continue;
-        }
-        bool before[256];
-        for (uint32_t i = 0; i < looking.count && i < 256; i++) {
-            before[i] = looking.items[i].done;
-        }
-        set_corner(&looking, first);
-        bool solved = solve_quietly(run);
         moved = true;
-        usual_again = false;
-        for (uint32_t i = first; i < looking.count && solved; i++) {
-            bool of_this = i == first || (i < 256 && looking.items[i].done && !before[i]);
-            if (of_this) {
-                verdicts_measure(verdicts, looking.items[i].combination, looking.items[i].verdict, true);
-            }
+    }
+    bool usual = !moved;
+    uint32_t corners = 0;
+    for (uint32_t first = 0; first < looking.count; first++) {
+        if (looking.items[first].corner == 0) {
+            looking.items[first].corner = ++corners;
+            judge_corner(&looking, first, &usual);
         }
     }
     memset(run->about_ends.at, 0, run->about_ends.count);
-    return moved;
+    return !usual;
 }

@@ -40,7 +40,7 @@ typedef struct WeighLine {
     bool is_fibre;      /* it came with the furnish */
     bool by_parcel;     /* weighed for each parcel; else once for all */
     Quantity share;     /* as it was dosed or furnished: 75 %, 5 % on fibre; not told where it is neither */
-    Quantity moisture;  /* as stored */
+    Quantity moisture;  /* as stored: 1 − dry ÷ weigh_out, whether its moisture or its solids were told */
     Quantity dry;       /* oven-dry, active; whole batch */
     Quantity weigh_out; /* whole batch */
     Quantity dry_of_parcel, weigh_out_of_parcel; /* to weigh: rounded to what the mill's scale shows, where it is known */

@@ -243,6 +243,18 @@ static Quantity on_scale(Run *run, Value value, Type type, UnitId unit, int deci
     return result_quantity(run, value, type, unit, decimals);
 }
 
+/* What of a material is water as it lies in the store: materials tell their moisture or their solids, and what is
+ * weighed comes from either. */
+static Quantity stored_water(Run *run, Value dry, Type dry_type, Value out, Type out_type)
+{
+    Value water = run_absent(0);
+    if (run_told(out) && out.number > 0 && kind_same_dimension(run->world, TYPE_INDEX(dry_type), TYPE_INDEX(out_type))) {
+        double share = run_equal(dry.number, out.number) ? 0 : 1 - dry.number / out.number;
+        water = run_number(share, dry.marks | out.marks);
+    }
+    return result_quantity(run, water, TYPE(TYPE_NUMBER, KIND_ONE), unit_of(run->world, KNOWN_percent), -1);
+}
+
 static void make_weigh_line(Run *run, WeighLine *line, uint32_t item)
 {
     World *world = run->world;
@@ -261,7 +273,7 @@ static void make_weigh_line(Run *run, WeighLine *line, uint32_t item)
     Quantity class = material_quantity(run, bill->material, KNOWN_class);
     line->class = class.told ? class.shown : "";
     line->share = share_of(run, bill->material, &line->is_fibre);
-    line->moisture = material_quantity(run, bill->material, KNOWN_moisture);
+    line->moisture = stored_water(run, dry, mass, out, out_type);
     line->dry = result_quantity(run, dry, mass, 0, 3);
     line->weigh_out = result_quantity(run, out, out_type, unit, decimals);
     line->dry_of_parcel = scaled(run, dry, mass, 0, 3, part);

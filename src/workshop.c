@@ -523,6 +523,10 @@ static WaterleafAnswer no_such_figure(Workshop *workshop, const char *name)
     for (uint32_t i = 0; i < world->given.count; i++) {
         text_nearest(&search, world_text(world, world->given.at[i]));
     }
+    if (search.nearest != NULL && strcmp(search.nearest, name) == 0) {
+        workshop_say_trouble(workshop, "No step of this procedure gives %.200s. Ask for a figure that one of its steps gives, or for one of the paper.", name);
+        return WATERLEAF_NO_NAME;
+    }
     workshop_say_trouble(workshop, "There is no figure called %.200s here.%s%.200s%s", name,
                          search.nearest == NULL ? "" : " Did you mean ", search.nearest == NULL ? "" : search.nearest,
                          search.nearest == NULL ? "" : "?");

@@ -32,6 +32,7 @@ try() {
 }
 silent() { if [ -s "$work/out" ] || [ -s "$work/err" ]; then bad "$1 was to be silent"; else good; fi; }
 says() { if grep -q -- "$1" "$work/out" "$work/err"; then good; else bad "'$1' was to be said by: $2"; fi; }
+says_not() { if grep -q -- "$1" "$work/out" "$work/err"; then bad "'$1' was not to be said by: $2"; else good; fi; }
 quiet() { if [ -s "$work/$1" ]; then bad "$2: nothing was to be on $1"; else good; fi; }
 json() { if jq -e . "$work/out" >/dev/null 2>&1; then good; else bad "$1: no JSON"; fi; }
 holds() { if [ "$(jq -r "$1" "$work/out" 2>/dev/null)" = "$2" ]; then good; else bad "$1 is $(jq -c "$1" "$work/out" 2>&1 | head -c 200), not $2"; fi; }
@@ -140,6 +141,14 @@ try 0 why tests/golden/flow/followed.wleaf followed alkaline-reserve
 says 'mol/kg' "why"
 try 2 why tests/golden/flow/followed.wleaf followed alkaline-reserv
 says alkaline-reserve "a figure nearly right"
+# a function's parameters are what stands in its call, and are explained at each call
+try 0 why examples/kozo-tissue.wleaf KT-8 sheets-per-top-up
+says 'depletion is 4.06 %:' "why: a parameter that the call works out"
+says_not 'written as 6 dips' "why: a parameter is not the step's own"
+try 0 why examples/botanical.wleaf BR-047 vat-heel
+says 's is 1.2 %' "why: a parameter called otherwise than what stands for it"
+try 2 why examples/botanical.wleaf BR-047 jug
+says 'No step of this procedure gives jug' "why: a figure of a step that is not taken"
 
 # ---- writes that fail are told, and leave nothing half written ----
 

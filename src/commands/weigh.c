@@ -87,7 +87,7 @@ static void figure_rows(Text *out, const NamedQuantity *figures, uint32_t count)
 static void as_text(Text *out, const Outcome *outcome)
 {
     text_print(out, "%s%s%s\n", outcome->batch == NULL ? "" : outcome->batch, outcome->batch == NULL ? "" : ": ", outcome->title);
-    text_print(out, "%.0f good sheets, %.0f to form", outcome->sheets_good, outcome->sheets_formed);
+    text_print(out, "%.0f good sheet%s, %.0f to form", outcome->sheets_good, outcome->sheets_good == 1 ? "" : "s", outcome->sheets_formed);
     text_print(out, ", in %.0f parcel%s; %s%s\n", outcome->parcels, outcome->parcels == 1 ? "" : "s",
                outcome->mill == NULL ? "without equipment" : "at ", outcome->mill == NULL ? "" : outcome->mill);
     weigh_table(out, outcome);

@@ -51,7 +51,8 @@ static void add_order(Sheet *sheet)
                               outcome->sure_is_practice ? " (common practice: nobody told it)" : ""));
     document_pair(document, "sheets to form, in all", arena_print(sheet->arena, "%.0f", outcome->sheets_formed));
     if (outcome->parcels > 1) {
-        document_pair(document, "parcels", arena_print(sheet->arena, "%.0f, each of %.0f sheets", outcome->parcels, outcome->sheets_of_parcel));
+        document_pair(document, "parcels", arena_print(sheet->arena, "%.0f, each of %.0f sheet%s", outcome->parcels, outcome->sheets_of_parcel,
+                                                        outcome->sheets_of_parcel == 1 ? "" : "s"));
     }
 }
 

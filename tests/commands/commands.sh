@@ -147,8 +147,79 @@ says 'depletion is 4.06 %:' "why: a parameter that the call works out"
 says_not 'written as 6 dips' "why: a parameter is not the step's own"
 try 0 why examples/botanical.wleaf BR-047 vat-heel
 says 's is 1.2 %' "why: a parameter called otherwise than what stands for it"
+# counts are shown in what they count
+try 0 why examples/botanical.wleaf BR-047 loads
+says '22 °SR is 2 loads:' "why: a gives line's own unit"
 try 2 why examples/botanical.wleaf BR-047 jug
 says 'No step of this procedure gives jug' "why: a figure of a step that is not taken"
+
+# ---- where a count is one, no sentence says several ----
+
+cat >"$work/ones.wleaf" <<'END'
+waterleaf 1
+mould box-mould:
+  opening  300 mm by 420 mm
+end
+mill ones:
+  beater  trough of 60 L
+  chest   of 400 L
+  vat     of 120 L
+  press   of 10 t, on 350 mm by 480 mm
+  loft    of 100 sheets
+  forms   12 sheets/h
+  parcel  100 sheets
+end
+paper one-sheet:
+  title    "One {made}"
+  vary     made over dipped, poured
+  mould    box-mould
+  grammage 120 g/m²
+  surface  rough
+  furnish:
+    linen-rag 100 %
+  end
+  procedure:
+    dust        linen-rag, 1 times
+    soak        linen-rag for 1 h
+    wash        linen-rag, 1 times, rinsing 1
+    beat        linen-rag at 2 %, for 1 h
+    blend       into chest
+    charge-vat  to 0.8 %
+    when made is dipped:
+      form-dips 1 dips, into posts of 1
+    end
+    when made is poured:
+      form      into posts of 1
+    end
+    press       at 400 kPa
+    part
+    exchange-press at 200 kPa, 1 times
+    loft-dry    for 1 d
+    brush-size  with methyl-cellulose, at 2 % w/v dry, taking-up 60 g/m², 1 coats
+    loft-dry    for 1 d
+    sort        keeping 100 %
+    count-out   into packs of 1
+  end
+end
+batch "dipped":
+  paper  one-sheet, with made dipped
+  mill   ones
+  sheets 1, sure 1 %
+end
+batch "poured":
+  paper  one-sheet, with made poured
+  mill   ones
+  sheets 1, sure 1 %
+end
+END
+try 0 weigh --json "$work/ones.wleaf"
+holds '[.papers[].steps[] | select(.step == "press" or .step == "beat") | (.figures.posts // .figures.loads).value] | tostring' '[1,1,1,1]'
+jq -r '.papers[].steps[].text' "$work/out" >"$work/ones"
+for word in sheets posts loads times dips coats packs waters litres days hours; do
+    if grep -qE "(^|[^0-9.])1 $word" "$work/ones"; then bad "$(grep -hoE "[^.]{0,40}[^0-9.]1 $word" "$work/ones" | head -n 1)"; else good; fi
+done
+try 0 weigh "$work/ones.wleaf"
+says '1 good sheet, 1 to form, in 1 parcel' "weigh, of one sheet"
 
 # ---- writes that fail are told, and leave nothing half written ----
 

@@ -8,7 +8,7 @@
 enum {
     PARCEL_PAGES = 12, /* beyond, one page stands for all: they are equal */
     LOAD_FIELDS = 12,  /* the same for the loads of a beating */
-    LOG_LINES = 8, MOST_LOG_LINES = 20
+    LOG_LINES = 6, MOST_LOG_LINES = 20
 };
 
 typedef struct Sheet {
@@ -299,11 +299,13 @@ static void add_reconciliation(Sheet *sheet)
 {
     static const char *const heads[] = {"step", "done otherwise than it stands here", "why", "allowed by"};
     Document *document = sheet->document;
+    document_enter(document, DOCUMENT_KEEP, NULL, NULL);
     document_heading(document, 2, "What came of it");
     add_counts(sheet);
     add_grid(sheet, "What was done otherwise, and who allowed it", heads, 4, 3);
     document_enter(document, DOCUMENT_FIELDS, NULL, NULL);
     document_field(document, DOCUMENT_LONG, "signed, day", NULL);
+    document_leave(document);
     document_leave(document);
 }
 
@@ -322,10 +324,23 @@ static void add_list(Sheet *sheet, const char *heading, const char *const *lines
     document_leave(sheet->document);
 }
 
+/* A paper without carbonate has six figures of it. */
+static bool is_nothing(const Quantity *quantity)
+{
+    return quantity->told && TYPE_SORT(quantity->type) == TYPE_NUMBER && quantity->value == 0 && !quantity->has_band;
+}
+
 static void add_figures(Sheet *sheet)
 {
     Document *document = sheet->document;
     document_heading(document, 2, "Figures");
+    bool nothing = false;
+    for (uint32_t i = 0; i < sheet->outcome->figure_count; i++) {
+        nothing = nothing || (sheet->outcome->figures[i].of == NULL && is_nothing(&sheet->outcome->figures[i].quantity));
+    }
+    if (nothing) {
+        document_add(document, DOCUMENT_NOTE, NULL, "Figures that come to nothing are left out.");
+    }
     document_enter(document, DOCUMENT_TABLE, NULL, "Figures of the paper and the batch");
     document_enter(document, DOCUMENT_HEAD, NULL, NULL);
     document_cell(document, 0, "figure");
@@ -334,7 +349,7 @@ static void add_figures(Sheet *sheet)
     document_leave(document);
     for (uint32_t i = 0; i < sheet->outcome->figure_count; i++) {
         const NamedQuantity *figure = &sheet->outcome->figures[i];
-        if (figure->of != NULL || !figure->quantity.told) {
+        if (figure->of != NULL || !figure->quantity.told || is_nothing(&figure->quantity)) {
             continue;
         }
         document_enter(document, DOCUMENT_ROW, NULL, NULL);

@@ -48,6 +48,8 @@ static NamedQuantity figures[] = {
     {.name = "finished-grammage", .quantity = TOLD("300.0 g/m²")},
     {.name = "reserve", .quantity = {.told = true, .has_band = true, .shown = "0.607 mol/kg", .band_shown = "0.470 to 0.742"}},
     {.name = "untold", .quantity = NOT_TOLD},
+    {.name = "none-of-it", .quantity = {.type = TYPE(TYPE_NUMBER, KIND_ONE), .told = true, .shown = "0.000000 g"}},
+    {.name = "perhaps-some", .quantity = {.type = TYPE(TYPE_NUMBER, KIND_ONE), .told = true, .has_band = true, .high = 1, .shown = "0.0 g", .band_shown = "0.0 to 1.0"}},
     {.name = "weigh-out", .of = "flax", .set = "material", .quantity = TOLD("20.00 kg")},
 };
 
@@ -63,7 +65,7 @@ static Outcome outcome_of(double parcels)
     return (Outcome){
         .paper = "demo", .title = "Demo {rough} 300 g/m²", .batch = "D-1", .mill = "dell", .start = "2027-03-01",
         .sheets_good = 30, .sheets_formed = 20 * parcels, .parcels = parcels, .sheets_of_parcel = 20, .sure = 0.9, .sure_is_practice = true,
-        .figures = figures, .figure_count = 4, .facts = facts, .fact_count = 2, .weigh = weigh, .weigh_count = 3, .steps = steps,
+        .figures = figures, .figure_count = sizeof figures / sizeof figures[0], .facts = facts, .fact_count = 2, .weigh = weigh, .weigh_count = 3, .steps = steps,
         .step_count = 4, .claims = claims, .claim_count = 1, .notes = notes, .note_count = 1, .replaced = replaced, .replaced_count = 1,
         .defaults = defaults, .default_count = 1, .by_practice = by_practice, .practice_count = 1, .general = general, .general_count = 1};
 }
@@ -148,7 +150,23 @@ static void all_stands_in_its_place(void **state)
     make_in(&made.memory, &made, 1);
     in_order(made.text.at, words, sizeof words / sizeof words[0]);
     assert_null(strstr(made.text.at, "untold"));
+    assert_null(strstr(made.text.at, "none-of-it"));
+    assert_non_null(strstr(made.text.at, "perhaps-some"));
+    assert_non_null(strstr(made.text.at, "Figures that come to nothing are left out."));
     assert_string_equal(made.document.root->text, "Batch sheet D-1: Demo {rough} 300 g/m²");
+    memory_return_all(&made.memory);
+}
+
+/* What is weighed stays together on its page, and what came of it does: no row and no empty grid stands alone. */
+static void tables_stay_together(void **state)
+{
+    (void)state;
+    Made made = {0};
+    make_in(&made.memory, &made, 1);
+    assert_non_null(strstr(made.html.at, "<div class=\"scroll whole\" tabindex=\"0\" role=\"region\" aria-label=\"Materials to weigh\">"));
+    assert_non_null(strstr(made.html.at, "<div class=\"keep\">\n<h2>What came of it</h2>"));
+    assert_non_null(strstr(made.html.at, ".whole{break-inside:avoid}"));
+    assert_non_null(strstr(made.html.at, "thead{display:table-header-group}tr{break-inside:avoid}tr:nth-last-child(-n+2){break-before:avoid}"));
     memory_return_all(&made.memory);
 }
 
@@ -226,7 +244,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_sheet_is_as_agreed),    cmocka_unit_test(all_stands_in_its_place),
-        cmocka_unit_test(each_parcel_has_its_sheet), cmocka_unit_test(headings_are_in_order),
+        cmocka_unit_test(tables_stay_together), cmocka_unit_test(each_parcel_has_its_sheet), cmocka_unit_test(headings_are_in_order),
         cmocka_unit_test(little_is_enough),          cmocka_unit_test(memory_may_fail),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -533,18 +533,24 @@ static WaterleafAnswer no_such_figure(Workshop *workshop, const char *name)
     return WATERLEAF_NO_NAME;
 }
 
+static WaterleafAnswer held_up(Workshop *workshop)
+{
+    workshop_say_trouble(workshop, "This cannot be worked out, as the script has errors. Mend what the messages say first.");
+    return WATERLEAF_ERRORS;
+}
+
 static WaterleafAnswer why_stage(Workshop *workshop, void *with)
 {
     const Wanted *wanted = with;
     uint32_t number;
     if (workshop->messages.errors > 0) {
-        return WATERLEAF_FINE;
+        return held_up(workshop);
     }
     if (find_works(workshop, wanted->name, &number, 1) == 0) {
         return no_such_name(workshop, wanted->name);
     }
     if (!begin_work(workshop, work_at(workshop, number)) || !solve_here(workshop)) {
-        return WATERLEAF_FINE;
+        return held_up(workshop);
     }
     text_clear(&workshop->why);
     if (!why_figure(&workshop->run, wanted->figure, wanted->depth, &workshop->why)) {

@@ -153,6 +153,17 @@ says '22 °SR is 2 loads:' "why: a gives line's own unit"
 try 2 why examples/botanical.wleaf BR-047 jug
 says 'No step of this procedure gives jug' "why: a figure of a step that is not taken"
 
+# where a script has errors there is no explanation, and JSON says so
+sed 's/to 42 °SR/to 42 SRR/' examples/botanical.wleaf >"$work/wrong-why.wleaf"
+mkdir -p "$work/mills" && cp examples/mills/*.wleaf "$work/mills"
+try 1 why "$work/wrong-why.wleaf" BR-047 loads
+quiet out "why, of a script with errors"
+try 1 why --json "$work/wrong-why.wleaf" BR-047 loads
+holds .text null
+holds '.problems | length > 0' true
+try 0 why --json examples/botanical.wleaf BR-047 loads
+holds '.text | startswith("loads of beat")' true
+
 # ---- where a count is one, no sentence says several ----
 
 cat >"$work/ones.wleaf" <<'END'

@@ -143,9 +143,13 @@ static void json_weigh(Json *json, Workshop *workshop, const Outcome *outcome)
         if (line->loads > 0) {
             command_json_quantity(json, "per-load", workshop, &line->weigh_out_of_load);
             json_number(json, "loads", line->loads);
+            json_number(json, "heavier-loads", line->heavier_loads);
+            command_json_quantity(json, "per-heavier-load", workshop, &line->weigh_out_of_heavier);
         } else {
             json_null(json, "per-load");
             json_null(json, "loads");
+            json_null(json, "heavier-loads");
+            json_null(json, "per-heavier-load");
         }
         json_end(json);
     }

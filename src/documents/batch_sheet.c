@@ -105,6 +105,17 @@ static void add_weighed(Sheet *sheet, const WeighLine *line)
     document_leave(document);
 }
 
+/* "3 × 514 g", or "1 × 515 g, 2 × 514 g": they add up to what is weighed for the parcel. */
+static const char *loads_text(Sheet *sheet, const WeighLine *line)
+{
+    if (line->loads <= 0) {
+        return "";
+    }
+    const char *even = arena_print(sheet->arena, "%.0f × %s", line->loads - line->heavier_loads, line->weigh_out_of_load.shown);
+    return line->heavier_loads <= 0 ? even
+        : arena_print(sheet->arena, "%.0f × %s, %s", line->heavier_loads, line->weigh_out_of_heavier.shown, even);
+}
+
 static void weigh_row(Sheet *sheet, const WeighLine *line, bool loads)
 {
     Document *document = sheet->document;
@@ -116,8 +127,7 @@ static void weigh_row(Sheet *sheet, const WeighLine *line, bool loads)
     document_cell(document, DOCUMENT_NUMBER, line->moisture.told ? line->moisture.shown : "");
     document_cell(document, DOCUMENT_NUMBER | DOCUMENT_STRONG, line->weigh_out_of_parcel.shown);
     if (loads) {
-        document_cell(document, DOCUMENT_NUMBER | DOCUMENT_STRONG,
-                      line->loads > 0 ? arena_print(sheet->arena, "%.0f × %s", line->loads, line->weigh_out_of_load.shown) : "");
+        document_cell(document, DOCUMENT_NUMBER | DOCUMENT_STRONG, loads_text(sheet, line));
     }
     add_weighed(sheet, line);
     document_leave(document);

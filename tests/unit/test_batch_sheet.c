@@ -18,7 +18,8 @@
 
 static WeighLine weigh[] = {
     {.material = "flax", .class = "fibre", .is_fibre = true, .by_parcel = true, .share = TOLD("100 %"), .moisture = TOLD("10 %"),
-     .dry_of_parcel = TOLD("9.000 kg"), .weigh_out_of_parcel = TOLD("10.00 kg"), .loads = 2, .weigh_out_of_load = TOLD("5.00 kg")},
+     .dry_of_parcel = TOLD("9.000 kg"), .weigh_out_of_parcel = TOLD("10.00 kg"), .loads = 3, .weigh_out_of_load = TOLD("3.33 kg"),
+     .heavier_loads = 1, .weigh_out_of_heavier = TOLD("3.34 kg")},
     {.material = "white <&> powder", .by_parcel = true, .share = TOLD("5 % on fibre"), .moisture = NOT_TOLD,
      .dry_of_parcel = TOLD("450.0 g"), .weigh_out_of_parcel = TOLD("451 g"), .weigh_out_of_load = NOT_TOLD},
     {.material = "glue", .by_parcel = false, .share = NOT_TOLD, .moisture = TOLD("12 %"), .dry_of_parcel = TOLD("100.0 g"),
@@ -139,7 +140,7 @@ static void all_stands_in_its_place(void **state)
     static const char *const words[] = {
         "Batch sheet D-1: parcel 1 of 1", "Demo {rough} 300 g/m²", "dell", "2027-03-01", "30, with an assurance of 90 % (common practice",
         "20", "mould", "demo.wleaf", "0123456789abcdef", "CAUTION: These cautions are general.", "safety data sheet", "judges no rules",
-        "Watch the drip", "What to weigh", "flax", "10.00 kg", "2 × 5.00 kg", "moisture found", "load 1 weighed", "load 2 weighed", "lot",
+        "Watch the drip", "What to weigh", "flax", "10.00 kg", "1 × 3.34 kg, 2 × 3.33 kg", "moisture found", "load 1 weighed", "load 3 weighed", "lot",
         "expiry", "by", "white <&> powder", "÷ (1 − moisture found)",
         "DANGER: The roll takes what it catches. WEAR: tight sleeves.", "[ ] 1. beat. Beat flax in 2 loads.", "1 h 20 min",
         "drainage, expected 42 °SR:", "pH:", "[ ] 2. form.", "10 h 30 min", "*** HOLD", "trial sheet, expected 122.3 to 127.3 g:", "signed",

@@ -17,6 +17,7 @@ typedef enum WaterleafAnswer {
     WATERLEAF_FINE,     /* errors in scripts are among the messages */
     WATERLEAF_NO_FILE,  /* a file could not be read; workshop_trouble says why */
     WATERLEAF_NO_NAME,  /* no paper, batch, variant or figure is called so; workshop_trouble says it */
+    WATERLEAF_ERRORS,   /* what was asked for cannot be had, as scripts have errors: they are among the messages */
     WATERLEAF_FAILED    /* memory, a limit, a write */
 } WaterleafAnswer;
 
@@ -67,8 +68,9 @@ WaterleafAnswer workshop_work(Workshop *workshop, uint32_t number, WaterleafWork
 typedef bool WaterleafShow(void *with, Workshop *workshop, const Outcome *outcome);
 WaterleafAnswer workshop_work_out(Workshop *workshop, const char *name, double sheets, WaterleafShow *show, void *with);
 
-/* How the figure FIGURE of NAME came about, as text for people, unfolded to DEPTH (0: all the way); added to *TEXT, which
- * belongs to the workshop. */
+/* How the figure FIGURE of NAME came about, as text for people, unfolded to DEPTH (0: all the way): *TEXT, which
+ * belongs to the workshop and lasts until the next call. Where nothing can be worked out, because a script has errors or
+ * working it out finds some, the answer is WATERLEAF_ERRORS; with any answer but WATERLEAF_FINE *TEXT is "". */
 WaterleafAnswer workshop_why(Workshop *workshop, const char *name, const char *figure, unsigned depth, const char **text);
 
 /* All that was said so far, sorted; and the world with it. */

@@ -533,10 +533,20 @@ static WaterleafAnswer no_such_figure(Workshop *workshop, const char *name)
     for (uint32_t i = 0; i < world->given.count; i++) {
         text_nearest(&search, world_text(world, world->given.at[i]));
     }
+    if (search.nearest != NULL && strcmp(search.nearest, name) == 0) {
+        workshop_say_trouble(workshop, "No step of this procedure gives %.200s. Ask for a figure that one of its steps gives, or for one of the paper.", name);
+        return WATERLEAF_NO_NAME;
+    }
     workshop_say_trouble(workshop, "There is no figure called %.200s here.%s%.200s%s", name,
                          search.nearest == NULL ? "" : " Did you mean ", search.nearest == NULL ? "" : search.nearest,
                          search.nearest == NULL ? "" : "?");
     return WATERLEAF_NO_NAME;
+}
+
+static WaterleafAnswer held_up(Workshop *workshop)
+{
+    workshop_say_trouble(workshop, "This cannot be worked out, as the script has errors. Mend what the messages say first.");
+    return WATERLEAF_ERRORS;
 }
 
 static WaterleafAnswer why_stage(Workshop *workshop, void *with)
@@ -544,13 +554,13 @@ static WaterleafAnswer why_stage(Workshop *workshop, void *with)
     const Wanted *wanted = with;
     uint32_t number;
     if (workshop->messages.errors > 0) {
-        return WATERLEAF_FINE;
+        return held_up(workshop);
     }
     if (find_works(workshop, wanted->name, &number, 1) == 0) {
         return no_such_name(workshop, wanted->name);
     }
     if (!begin_work(workshop, work_at(workshop, number)) || !solve_here(workshop, true)) {
-        return WATERLEAF_FINE;
+        return held_up(workshop);
     }
     text_clear(&workshop->why);
     if (!why_figure(&workshop->run, wanted->figure, wanted->depth, &workshop->why)) {

@@ -87,7 +87,7 @@ static void figure_rows(Text *out, const NamedQuantity *figures, uint32_t count)
 static void as_text(Text *out, const Outcome *outcome)
 {
     text_print(out, "%s%s%s\n", outcome->batch == NULL ? "" : outcome->batch, outcome->batch == NULL ? "" : ": ", outcome->title);
-    text_print(out, "%.0f good sheets, %.0f to form", outcome->sheets_good, outcome->sheets_formed);
+    text_print(out, "%.0f good sheet%s, %.0f to form", outcome->sheets_good, outcome->sheets_good == 1 ? "" : "s", outcome->sheets_formed);
     text_print(out, ", in %.0f parcel%s; %s%s\n", outcome->parcels, outcome->parcels == 1 ? "" : "s",
                outcome->mill == NULL ? "without equipment" : "at ", outcome->mill == NULL ? "" : outcome->mill);
     weigh_table(out, outcome);
@@ -143,9 +143,13 @@ static void json_weigh(Json *json, Workshop *workshop, const Outcome *outcome)
         if (line->loads > 0) {
             command_json_quantity(json, "per-load", workshop, &line->weigh_out_of_load);
             json_number(json, "loads", line->loads);
+            json_number(json, "heavier-loads", line->heavier_loads);
+            command_json_quantity(json, "per-heavier-load", workshop, &line->weigh_out_of_heavier);
         } else {
             json_null(json, "per-load");
             json_null(json, "loads");
+            json_null(json, "heavier-loads");
+            json_null(json, "per-heavier-load");
         }
         json_end(json);
     }

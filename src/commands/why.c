@@ -107,8 +107,8 @@ static int why_figure(const Options *options, char **words)
     if (answer == WATERLEAF_FINE) {
         answer = workshop_why(workshop, words[1], words[2], options->depth, &explained);
     }
-    int end = answer != WATERLEAF_FINE ? command_trouble("%s", workshop_trouble(workshop))
-                                       : command_end(options, workshop_messages(workshop));
+    bool worked = answer == WATERLEAF_FINE || answer == WATERLEAF_ERRORS; /* errors are shown as messages */
+    int end = worked ? command_end(options, workshop_messages(workshop)) : command_trouble("%s", workshop_trouble(workshop));
     if (command_show_messages(options, workshop, false) != COMMAND_FINE) {
         end = COMMAND_TROUBLE;
     }
@@ -121,7 +121,7 @@ static int why_figure(const Options *options, char **words)
         command_json_head(&json, workshop);
         json_text(&json, "name", words[1]);
         json_text(&json, "figure", words[2]);
-        json_text(&json, "text", explained);
+        json_text(&json, "text", answer == WATERLEAF_FINE ? explained : NULL);
         command_json_problems(&json, "problems", workshop);
         json_close(&json);
     } else {

@@ -8,7 +8,7 @@
 enum {
     PARCEL_PAGES = 12, /* beyond, one page stands for all: they are equal */
     LOAD_FIELDS = 12,  /* the same for the loads of a beating */
-    LOG_LINES = 8, MOST_LOG_LINES = 20
+    LOG_LINES = 6, MOST_LOG_LINES = 20
 };
 
 typedef struct Sheet {
@@ -51,7 +51,8 @@ static void add_order(Sheet *sheet)
                               outcome->sure_is_practice ? " (common practice: nobody told it)" : ""));
     document_pair(document, "sheets to form, in all", arena_print(sheet->arena, "%.0f", outcome->sheets_formed));
     if (outcome->parcels > 1) {
-        document_pair(document, "parcels", arena_print(sheet->arena, "%.0f, each of %.0f sheets", outcome->parcels, outcome->sheets_of_parcel));
+        document_pair(document, "parcels", arena_print(sheet->arena, "%.0f, each of %.0f sheet%s", outcome->parcels, outcome->sheets_of_parcel,
+                                                        outcome->sheets_of_parcel == 1 ? "" : "s"));
     }
 }
 
@@ -104,6 +105,17 @@ static void add_weighed(Sheet *sheet, const WeighLine *line)
     document_leave(document);
 }
 
+/* "3 × 514 g", or "1 × 515 g, 2 × 514 g": they add up to what is weighed for the parcel. */
+static const char *loads_text(Sheet *sheet, const WeighLine *line)
+{
+    if (line->loads <= 0) {
+        return "";
+    }
+    const char *even = arena_print(sheet->arena, "%.0f × %s", line->loads - line->heavier_loads, line->weigh_out_of_load.shown);
+    return line->heavier_loads <= 0 ? even
+        : arena_print(sheet->arena, "%.0f × %s, %s", line->heavier_loads, line->weigh_out_of_heavier.shown, even);
+}
+
 static void weigh_row(Sheet *sheet, const WeighLine *line, bool loads)
 {
     Document *document = sheet->document;
@@ -115,8 +127,7 @@ static void weigh_row(Sheet *sheet, const WeighLine *line, bool loads)
     document_cell(document, DOCUMENT_NUMBER, line->moisture.told ? line->moisture.shown : "");
     document_cell(document, DOCUMENT_NUMBER | DOCUMENT_STRONG, line->weigh_out_of_parcel.shown);
     if (loads) {
-        document_cell(document, DOCUMENT_NUMBER | DOCUMENT_STRONG,
-                      line->loads > 0 ? arena_print(sheet->arena, "%.0f × %s", line->loads, line->weigh_out_of_load.shown) : "");
+        document_cell(document, DOCUMENT_NUMBER | DOCUMENT_STRONG, loads_text(sheet, line));
     }
     add_weighed(sheet, line);
     document_leave(document);
@@ -298,11 +309,13 @@ static void add_reconciliation(Sheet *sheet)
 {
     static const char *const heads[] = {"step", "done otherwise than it stands here", "why", "allowed by"};
     Document *document = sheet->document;
+    document_enter(document, DOCUMENT_KEEP, NULL, NULL);
     document_heading(document, 2, "What came of it");
     add_counts(sheet);
     add_grid(sheet, "What was done otherwise, and who allowed it", heads, 4, 3);
     document_enter(document, DOCUMENT_FIELDS, NULL, NULL);
     document_field(document, DOCUMENT_LONG, "signed, day", NULL);
+    document_leave(document);
     document_leave(document);
 }
 
@@ -321,10 +334,23 @@ static void add_list(Sheet *sheet, const char *heading, const char *const *lines
     document_leave(sheet->document);
 }
 
+/* A paper without carbonate has six figures of it. */
+static bool is_nothing(const Quantity *quantity)
+{
+    return quantity->told && TYPE_SORT(quantity->type) == TYPE_NUMBER && quantity->value == 0 && !quantity->has_band;
+}
+
 static void add_figures(Sheet *sheet)
 {
     Document *document = sheet->document;
     document_heading(document, 2, "Figures");
+    bool nothing = false;
+    for (uint32_t i = 0; i < sheet->outcome->figure_count; i++) {
+        nothing = nothing || (sheet->outcome->figures[i].of == NULL && is_nothing(&sheet->outcome->figures[i].quantity));
+    }
+    if (nothing) {
+        document_add(document, DOCUMENT_NOTE, NULL, "Figures that come to nothing are left out.");
+    }
     document_enter(document, DOCUMENT_TABLE, NULL, "Figures of the paper and the batch");
     document_enter(document, DOCUMENT_HEAD, NULL, NULL);
     document_cell(document, 0, "figure");
@@ -333,7 +359,7 @@ static void add_figures(Sheet *sheet)
     document_leave(document);
     for (uint32_t i = 0; i < sheet->outcome->figure_count; i++) {
         const NamedQuantity *figure = &sheet->outcome->figures[i];
-        if (figure->of != NULL || !figure->quantity.told) {
+        if (figure->of != NULL || !figure->quantity.told || is_nothing(&figure->quantity)) {
             continue;
         }
         document_enter(document, DOCUMENT_ROW, NULL, NULL);

@@ -270,7 +270,8 @@ void declare_scripts(World *world, uint32_t first_source)
             }
         }
     }
-    if (lot.lets != world->lets.count || lot.figures != world->figures.count || world->replaced.count > 0) {
+    if (lot.lets != world->lets.count || lot.figures != world->figures.count || lot.fields != world->fields.count
+        || world->replaced.count > 0) {
         declare_rings(&lot);
     }
 }

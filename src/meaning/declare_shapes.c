@@ -254,24 +254,42 @@ void declare_fields(World *world, NodeId line)
     }
 }
 
+enum { FOLLOWED_AT_ALL = 1, FOLLOWED = 2, MOST_FOLLOWED = 400 };
+
+static uint8_t follows_from(World *world, NodeId node, unsigned depth);
+
+/* Each is followed once, or formulas that name one another often would be followed without end. */
+static uint8_t field_follows_from(World *world, FieldId id, unsigned depth)
+{
+    Field *field = &world->fields.at[id];
+    if (field->sort != FIELD_GIVES) {
+        return field->name == KNOWN_material ? 2 : 1;
+    }
+    if (field->followed != 0) {
+        return field->followed == FOLLOWED ? field->of_subject : 0; /* under way: a ring, which is said elsewhere */
+    }
+    field->followed = FOLLOWED_AT_ALL;
+    uint8_t from = follows_from(world, field->value, depth);
+    field->of_subject = from;
+    field->followed = FOLLOWED;
+    return from;
+}
+
 /* What a formula follows from: 2, contents and settled values; 1, attributes of the subject too; 0, what other steps or
  * figures bring. */
-static uint8_t follows_from(const World *world, NodeId node, unsigned depth)
+static uint8_t follows_from(World *world, NodeId node, unsigned depth)
 {
     uint8_t least = 2;
-    if (node == 0 || depth > 20) {
+    if (node == 0 || depth > MOST_FOLLOWED) {
         return node == 0 ? 2 : 0;
     }
     uint32_t binding = world->bindings.at[node];
     switch (BOUND_OF(binding)) {
     case BOUND_GIVEN: case BOUND_FIGURE: case BOUND_CORE: case BOUND_SUBJECT: case BOUND_STREAM:
         return 0;
-    case BOUND_SELF: {
-        const Field *field = &world->fields.at[BOUND_INDEX(binding)];
-        least = field->sort == FIELD_GIVES ? follows_from(world, field->value, depth + 1)
-            : field->name == KNOWN_material ? 2 : 1;
+    case BOUND_SELF:
+        least = field_follows_from(world, BOUND_INDEX(binding), depth + 1);
         break;
-    }
     default:
         break;
     }
@@ -300,8 +318,6 @@ void declare_settle_fields(Lot *lot)
         }
     }
     for (FieldId id = lot->fields; id < world->fields.count; id++) {
-        if (world->fields.at[id].sort == FIELD_GIVES) {
-            world->fields.at[id].of_subject = follows_from(world, world->fields.at[id].value, 0);
-        }
+        field_follows_from(world, id, 0);
     }
 }

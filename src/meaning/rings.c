@@ -1,23 +1,32 @@
-/* Figures and lets that rest on themselves: found before anything is worked
- * out, and named in order. */
+/* What rests on itself: figures, lets, and attributes that `gives` works out. Found before anything is worked out, and
+ * named in order. Attributes count where they are asked of the same: bare, or of the sheet, the stuff and what the
+ * paper or the mill holds, of which there is one. What a line `has` is no ring: a thing may tell either of two that follow from one another. */
 #include "meaning/declare.h"
 
 #include "meaning/line.h"
 
 typedef struct Rings {
     World *world;
-    LIST(uint8_t) figure_state; /* 0: not seen, 1: under way, 2: fine */
-    LIST(uint8_t) let_state;
-    LIST(uint32_t) way;         /* bindings under way */
-    bool said;
+    LIST(uint8_t) states[3]; /* of figures, lets and fields: 0 not seen, 1 under way, 2 fine */
+    LIST(uint32_t) way;      /* bindings under way */
 } Rings;
 
-static void follow(Rings *rings, NodeId node);
+/* What can rest on something, whichever of the three it is. */
+typedef struct Rest { unsigned sort; Name name; NodeId line; NodeId *value; } Rest;
 
-static Name name_of(const World *world, uint32_t binding)
+static Rest rest_of(World *world, uint32_t binding)
 {
-    return BOUND_OF(binding) == BOUND_FIGURE ? world->figures.at[BOUND_INDEX(binding)].name
-                                             : world->lets.at[BOUND_INDEX(binding)].name;
+    uint32_t index = BOUND_INDEX(binding);
+    if (BOUND_OF(binding) == BOUND_FIGURE) {
+        Figure *figure = &world->figures.at[index];
+        return (Rest){0, figure->name, figure->line, &figure->value};
+    }
+    if (BOUND_OF(binding) == BOUND_LET) {
+        Let *let = &world->lets.at[index];
+        return (Rest){1, let->name, let->line, &let->value};
+    }
+    Field *field = &world->fields.at[index];
+    return (Rest){2, field->name, field->line, &field->value};
 }
 
 static void say_ring(Rings *rings, uint32_t binding)
@@ -29,50 +38,57 @@ static void say_ring(Rings *rings, uint32_t binding)
     }
     const char *text = "";
     for (uint32_t i = from == 0 ? 0 : from - 1; i < rings->way.count; i++) {
-        text = arena_print(world->scratch, "%s%s, ", text, world_text(world, name_of(world, rings->way.at[i])));
+        text = arena_print(world->scratch, "%s%s, ", text, world_text(world, rest_of(world, rings->way.at[i]).name));
     }
-    text = arena_print(world->scratch, "%s%s", text, world_text(world, name_of(world, binding)));
-    NodeId line = BOUND_OF(binding) == BOUND_FIGURE ? world->figures.at[BOUND_INDEX(binding)].line
-                                                    : world->lets.at[BOUND_INDEX(binding)].line;
-    message_say(world->messages, SAY_ring, line_span(world, line), world_word(world, name_of(world, binding)), text, NULL);
-    /* without its formula it is not told, and nothing runs round */
-    if (BOUND_OF(binding) == BOUND_FIGURE) {
-        world->figures.at[BOUND_INDEX(binding)].value = 0;
-    } else {
-        world->lets.at[BOUND_INDEX(binding)].value = 0;
-    }
+    Rest rest = rest_of(world, binding);
+    text = arena_print(world->scratch, "%s%s", text, world_text(world, rest.name));
+    message_say(world->messages, SAY_ring, line_span(world, rest.line), world_word(world, rest.name), text, NULL);
+    *rest_of(world, binding).value = 0; /* without its formula it is not told, and nothing runs round */
 }
+
+static void follow(Rings *rings, NodeId node);
 
 static void enter(Rings *rings, uint32_t binding)
 {
     World *world = rings->world;
-    bool figure = BOUND_OF(binding) == BOUND_FIGURE;
+    Rest rest = rest_of(world, binding);
     uint32_t index = BOUND_INDEX(binding);
-    uint8_t *state = figure ? &rings->figure_state.at[index] : &rings->let_state.at[index];
-    if (*state == 2) {
+    uint8_t state = rings->states[rest.sort].at[index];
+    if (state == 2) {
         return;
     }
-    if (*state == 1) {
+    if (state == 1) {
         say_ring(rings, binding);
         return;
     }
-    *state = 1;
+    rings->states[rest.sort].at[index] = 1;
     list_push(world->memory, &rings->way, binding);
-    NodeId value = figure ? world->figures.at[index].value : world->lets.at[index].value;
-    follow(rings, value);
+    follow(rings, *rest.value);
     rings->way.count--;
-    state = figure ? &rings->figure_state.at[index] : &rings->let_state.at[index];
-    *state = 2;
+    rings->states[rest.sort].at[index] = 2;
+}
+
+/* The binding of what NODE asks for, if it can be part of a ring; else 0. */
+static uint32_t asked_by(const World *world, NodeId node)
+{
+    const Node *at = world_node(world, node);
+    uint32_t binding = world->bindings.at[node];
+    bool whole = (at->form == NODE_NAME || at->form == NODE_CALL)
+        && (BOUND_OF(binding) == BOUND_FIGURE || BOUND_OF(binding) == BOUND_LET) && binding != WORLD_BROKEN;
+    if (whole) {
+        return binding;
+    }
+    Bound of = at->form == NODE_DOT && BOUND_OF(binding) == BOUND_PART ? BOUND_OF(world->bindings.at[at->first]) : BOUND_NOTHING;
+    bool own = BOUND_OF(binding) == BOUND_SELF || of == BOUND_SUBJECT || of == BOUND_HELD || of == BOUND_HELD_NAMED;
+    return own && world->fields.at[BOUND_INDEX(binding)].sort == FIELD_GIVES ? BIND(BOUND_SELF, BOUND_INDEX(binding)) : 0;
 }
 
 static void follow(Rings *rings, NodeId node)
 {
     World *world = rings->world;
     for (; node != 0; node = world_node(world, node)->next) {
-        NodeForm form = (NodeForm)world_node(world, node)->form;
-        uint32_t binding = world->bindings.at[node];
-        if ((form == NODE_NAME || form == NODE_CALL) && (BOUND_OF(binding) == BOUND_FIGURE || BOUND_OF(binding) == BOUND_LET)
-            && binding != WORLD_BROKEN) {
+        uint32_t binding = asked_by(world, node);
+        if (binding != 0) {
             enter(rings, binding);
         }
         follow(rings, world_node(world, node)->first);
@@ -83,11 +99,11 @@ void declare_rings(Lot *lot)
 {
     World *world = lot->world;
     Rings rings = {.world = world};
-    for (uint32_t i = 0; i < world->figures.count; i++) {
-        list_push(world->memory, &rings.figure_state, 0);
-    }
-    for (uint32_t i = 0; i < world->lets.count; i++) {
-        list_push(world->memory, &rings.let_state, 0);
+    const uint32_t counts[3] = {world->figures.count, world->lets.count, world->fields.count};
+    for (unsigned sort = 0; sort < 3; sort++) {
+        for (uint32_t i = 0; i < counts[sort]; i++) {
+            list_push(world->memory, &rings.states[sort], 0);
+        }
     }
     /* A figure of stdlib may have become part of a ring where something was replaced. */
     uint32_t first = world->replaced.count > 0 ? 0 : lot->figures;
@@ -97,7 +113,13 @@ void declare_rings(Lot *lot)
     for (uint32_t i = lot->lets; i < world->lets.count; i++) {
         enter(&rings, BIND(BOUND_LET, i));
     }
-    memory_return(world->memory, rings.figure_state.at);
-    memory_return(world->memory, rings.let_state.at);
+    for (FieldId i = lot->fields; i < world->fields.count; i++) {
+        if (world->fields.at[i].sort == FIELD_GIVES) {
+            enter(&rings, BIND(BOUND_SELF, i));
+        }
+    }
+    for (unsigned sort = 0; sort < 3; sort++) {
+        memory_return(world->memory, rings.states[sort].at);
+    }
     memory_return(world->memory, rings.way.at);
 }

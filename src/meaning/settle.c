@@ -96,6 +96,14 @@ static Type sum_of_levels(Scope *scope, NodeId node, KindId one, KindId other)
     return 0;
 }
 
+/* What a literal takes from what stands on the other side of the sign: nothing from what is no number. */
+static Type beside(Type other, Type want)
+{
+    bool none = TYPE_SORT(other) == TYPE_THING || TYPE_SORT(other) == TYPE_WORD || TYPE_SORT(other) == TYPE_TEXT
+        || TYPE_SORT(other) == TYPE_TRUTH;
+    return other == 0 ? want : none ? 0 : other;
+}
+
 /* Both sides of + - or a comparison: a literal on one side takes the kind of the other. */
 static bool settle_both(Scope *scope, NodeId node, Type want, Type *one, Type *other)
 {
@@ -107,11 +115,11 @@ static bool settle_both(Scope *scope, NodeId node, Type want, Type *one, Type *o
     }
     if (settle_is_open(world, left) && !settle_is_open(world, right)) {
         *other = settle(scope, right, 0);
-        *one = settle(scope, left, *other != 0 ? *other : want);
+        *one = settle(scope, left, beside(*other, want));
     } else {
         bool both = settle_is_open(world, left);
         *one = settle(scope, left, both ? want : 0);
-        *other = settle(scope, right, settle_is_open(world, right) ? (*one != 0 ? *one : want) : 0);
+        *other = settle(scope, right, settle_is_open(world, right) ? beside(*one, want) : 0);
     }
     return *one != 0 && *other != 0;
 }

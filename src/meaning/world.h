@@ -73,7 +73,7 @@ typedef struct Field {
     uint8_t sort;       /* FieldSort */
     uint8_t optional;   /* `= none` */
     uint8_t of_subject; /* of `gives`: 1, it follows from the subject and from what is settled alone; 2, from its contents */
-    uint8_t unused;
+    uint8_t followed;   /* of `gives`: 1, of_subject is being found; 2, it was */
     uint16_t slot;      /* place among the attributes of its family; of a mark: its bit */
     NodeId value;       /* formula or default; 0: none */
     NodeId line;

@@ -40,12 +40,14 @@ typedef struct WeighLine {
     bool is_fibre;      /* it came with the furnish */
     bool by_parcel;     /* weighed for each parcel; else once for all */
     Quantity share;     /* as it was dosed or furnished: 75 %, 5 % on fibre; not told where it is neither */
-    Quantity moisture;  /* as stored */
+    Quantity moisture;  /* as stored: 1 − dry ÷ weigh_out, whether its moisture or its solids were told */
     Quantity dry;       /* oven-dry, active; whole batch */
     Quantity weigh_out; /* whole batch */
     Quantity dry_of_parcel, weigh_out_of_parcel; /* to weigh: rounded to what the mill's scale shows, where it is known */
     double loads;       /* of its beating, in one parcel; 0: it is not beaten by loads */
-    Quantity weigh_out_of_load;
+    Quantity weigh_out_of_load; /* rounded likewise, so that the loads add up to weigh_out_of_parcel as it is shown */
+    double heavier_loads; /* so many of them take one step of the scale more: */
+    Quantity weigh_out_of_heavier;
 } WeighLine;
 
 typedef struct Reading {

@@ -231,16 +231,60 @@ static double scale_step(Run *run, uint32_t item)
     return run_told(step) && step.number > 0 ? step.number : 0;
 }
 
-static Quantity on_scale(Run *run, Value value, Type type, UnitId unit, int decimals, double by, double step)
+/* The finest that is told of an amount: what the mill's scale shows, or else the last of the decimals. */
+typedef struct Finest { double least; UnitId unit; int decimals; bool of_scale; } Finest;
+
+static Finest finest_step(Run *run, uint32_t item, Type type, UnitId unit, int decimals)
 {
-    value.number *= by;
-    if (step > 0 && run_told(value)) {
-        value.number = floor(value.number / step + 0.5) * step;
-        unit = unit_for(run, type, unit);
-        double shown_step = unit == 0 ? step : unit_from_base(&run->world->units.at[unit], step);
-        decimals = shown_step >= 1 ? 0 : (int)ceil(-log10(shown_step) - 1e-9);
+    Finest step = {.least = scale_step(run, item), .unit = unit, .decimals = decimals};
+    UnitId shown = unit_for(run, type, unit);
+    if (step.least > 0) {
+        double in_shown = in_unit(run, step.least, shown);
+        step.of_scale = true;
+        step.unit = shown;
+        step.decimals = in_shown >= 1 ? 0 : (int)ceil(-log10(in_shown) - 1e-9);
+        while (step.decimals < 12 && !run_equal(in_shown * pow(10, step.decimals), floor(in_shown * pow(10, step.decimals) + 0.5))) {
+            step.decimals++; /* a scale that shows halves or fives of the last decimal */
+        }
+    } else if (decimals >= 0) {
+        step.least = pow(10, -decimals) * (shown == 0 ? 1 : run->world->units.at[shown].factor);
     }
-    return result_quantity(run, value, type, unit, decimals);
+    return step;
+}
+
+static Value on_scale(Value value, Finest step)
+{
+    if (step.of_scale && run_told(value)) {
+        value.number = floor(value.number / step.least + 0.5) * step.least;
+    }
+    return value;
+}
+
+/* Over the loads of a parcel: all alike, but that some take one step more where it does not come out even. */
+static void share_over_loads(Run *run, WeighLine *line, Value of_parcel, Type type, Finest step)
+{
+    Value each = of_parcel, heavier = of_parcel;
+    if (line->loads > 1 && run_told(of_parcel)) {
+        double steps = step.least > 0 ? floor(of_parcel.number / step.least + 0.5) : 0;
+        double even = floor(steps / line->loads);
+        line->heavier_loads = steps - even * line->loads;
+        each.number = step.least > 0 ? even * step.least : of_parcel.number / line->loads;
+        heavier.number = each.number + step.least;
+    }
+    line->weigh_out_of_load = result_quantity(run, each, type, step.unit, step.decimals);
+    line->weigh_out_of_heavier = result_quantity(run, line->heavier_loads > 0 ? heavier : run_absent(0), type, step.unit, step.decimals);
+}
+
+/* What of a material is water as it lies in the store: materials tell their moisture or their solids, and what is
+ * weighed comes from either. */
+static Quantity stored_water(Run *run, Value dry, Type dry_type, Value out, Type out_type)
+{
+    Value water = run_absent(0);
+    if (run_told(out) && out.number > 0 && kind_same_dimension(run->world, TYPE_INDEX(dry_type), TYPE_INDEX(out_type))) {
+        double share = run_equal(dry.number, out.number) ? 0 : 1 - dry.number / out.number;
+        water = run_number(share, dry.marks | out.marks);
+    }
+    return result_quantity(run, water, TYPE(TYPE_NUMBER, KIND_ONE), unit_of(run->world, KNOWN_percent), -1);
 }
 
 static void make_weigh_line(Run *run, WeighLine *line, uint32_t item)
@@ -261,14 +305,16 @@ static void make_weigh_line(Run *run, WeighLine *line, uint32_t item)
     Quantity class = material_quantity(run, bill->material, KNOWN_class);
     line->class = class.told ? class.shown : "";
     line->share = share_of(run, bill->material, &line->is_fibre);
-    line->moisture = material_quantity(run, bill->material, KNOWN_moisture);
+    line->moisture = stored_water(run, dry, mass, out, out_type);
     line->dry = result_quantity(run, dry, mass, 0, 3);
     line->weigh_out = result_quantity(run, out, out_type, unit, decimals);
     line->dry_of_parcel = scaled(run, dry, mass, 0, 3, part);
-    double step = scale_step(run, item);
-    line->weigh_out_of_parcel = on_scale(run, out, out_type, unit, decimals, part, step);
+    Finest step = finest_step(run, item, out_type, unit, decimals);
+    out.number *= part;
+    out = on_scale(out, step);
+    line->weigh_out_of_parcel = result_quantity(run, out, out_type, step.unit, step.decimals);
     line->loads = line->is_fibre ? loads_of(run, bill->material) : 0;
-    line->weigh_out_of_load = on_scale(run, out, out_type, unit, decimals, line->loads > 0 ? part / line->loads : part, step);
+    share_over_loads(run, line, out, out_type, step);
 }
 
 /* ---- what the sheet owes to stdlib, to practice and to memory ---- */

@@ -223,11 +223,15 @@ Value run_let(Run *run, uint32_t let);
 /* A text with its values filled in, in the run's arena. */
 const char *run_text(Run *run, Frame *frame, NodeId text);
 /* VALUE of TYPE as people read it, at NODE's own unit or decimals where it tells them. */
-const char *run_shown(Run *run, Frame *frame, NodeId node, Value value, Type type);
+const char *run_shown(Run *run, const Frame *frame, NodeId node, Value value, Type type);
 const char *run_number_text(Run *run, double in_base, Type type, UnitId unit, int decimals);
 /* A number alone, as it stands in front of its unit; DECIMALS -1: four significant digits. */
 const char *run_plain_number(Run *run, double number, int decimals);
 const char *run_band_text(Run *run, Band band, Type type, UnitId unit);
+/* The `gives` or `let` of the step that CALL does and whose value NODE names; NULL: it names none. */
+const Effect *run_formula_at(const World *world, uint32_t call, NodeId node);
+/* The `gives` line that gave what world.given has at INDEX, in this walk; NULL: none did. */
+const Effect *run_given_by(const Run *run, uint32_t index);
 /* How many decimals show DIGITS significant digits of NUMBER. */
 int run_decimals(double number, int digits);
 

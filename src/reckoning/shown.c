@@ -112,17 +112,56 @@ const char *run_band_text(Run *run, Band band, Type type, UnitId unit)
     return text;
 }
 
-/* The literal that was typed for a parameter: its own unit and decimals are kept. */
+const Effect *run_formula_at(const World *world, uint32_t call, NodeId node)
+{
+    uint32_t binding = node == 0 ? 0 : world->bindings.at[node];
+    if (call == 0 || BOUND_OF(binding) != BOUND_SLOT) {
+        return NULL;
+    }
+    const Step *step = &world->steps.at[world->calls.at[call].step];
+    for (uint32_t i = 0; i < step->count; i++) {
+        const Effect *effect = &world->effects.at[step->first + i];
+        if ((effect->sort == EFFECT_GIVES || effect->sort == EFFECT_LETS) && effect->slot == BOUND_INDEX(binding)
+            && effect->name == world_node(world, node)->value) {
+            return effect;
+        }
+    }
+    return NULL;
+}
+
+const Effect *run_given_by(const Run *run, uint32_t index)
+{
+    const World *world = run->world;
+    const Given *given = &run->given.at[index];
+    if (given->walk != run->walk || given->call == 0) {
+        return NULL;
+    }
+    const Step *step = &world->steps.at[world->calls.at[given->call].step];
+    for (uint32_t i = 0; i < step->count; i++) {
+        const Effect *effect = &world->effects.at[step->first + i];
+        if (effect->sort == EFFECT_GIVES && effect->three == index) {
+            return effect;
+        }
+    }
+    return NULL;
+}
+
+/* The literal that was typed for a parameter, or in a step's own line: its own unit and decimals are kept. */
 static NodeId typed_for(Run *run, const Frame *frame, NodeId node)
 {
     const World *world = run->world;
     while (node != 0 && frame != NULL && world_node(world, node)->form == NODE_NAME
            && BOUND_OF(world->bindings.at[node]) == BOUND_SLOT && frame->call != 0) {
+        const Effect *formula = run_formula_at(world, frame->call, node);
+        if (formula != NULL) {
+            node = formula->one;
+            continue;
+        }
         const Call *call = &world->calls.at[frame->call];
         uint32_t slot = BOUND_INDEX(world->bindings.at[node]), takes = 0;
         NodeId told = 0;
         for (FieldId id = world->shapes.at[world->steps.at[call->step].shape].first; id != 0; id = world->fields.at[id].next) {
-            if (takes++ == slot) {
+            if (takes++ == slot && world->fields.at[id].name == world_node(world, node)->value) {
                 told = world->arguments.at[call->arguments + slot];
                 told = told == 0 ? world->fields.at[id].value : told;
             }
@@ -182,7 +221,8 @@ static const char *thing_text(Run *run, uint32_t ref)
     return "";
 }
 
-static int declared_decimals(Run *run, NodeId node, UnitId *unit)
+/* What the line that works NODE out tells of how it is shown. */
+static int declared_decimals(Run *run, const Frame *frame, NodeId node, UnitId *unit)
 {
     const World *world = run->world;
     uint32_t binding = world->bindings.at[node];
@@ -192,10 +232,17 @@ static int declared_decimals(Run *run, NodeId node, UnitId *unit)
         *unit = figure->shown;
         return figure->decimals;
     }
+    const Effect *effect = form != NODE_NAME ? NULL
+        : BOUND_OF(binding) == BOUND_GIVEN ? run_given_by(run, BOUND_INDEX(binding))
+        : frame == NULL ? NULL : run_formula_at(world, frame->call, node);
+    if (effect != NULL) {
+        *unit = effect->shown;
+        return effect->decimals;
+    }
     return -1;
 }
 
-const char *run_shown(Run *run, Frame *frame, NodeId node, Value value, Type type)
+const char *run_shown(Run *run, const Frame *frame, NodeId node, Value value, Type type)
 {
     World *world = run->world;
     if (!run_told(value)) {
@@ -203,12 +250,12 @@ const char *run_shown(Run *run, Frame *frame, NodeId node, Value value, Type typ
     }
     switch (TYPE_SORT(type)) {
     case TYPE_NUMBER: {
-        NodeId literal = typed_for(run, frame, node);
+        UnitId unit = 0;
+        int decimals = node == 0 ? -1 : declared_decimals(run, frame, node, &unit);
+        NodeId literal = unit != 0 || decimals >= 0 ? 0 : typed_for(run, frame, node);
         if (literal != 0) {
             return as_typed(run, literal, type);
         }
-        UnitId unit = 0;
-        int decimals = node == 0 ? -1 : declared_decimals(run, node, &unit);
         return run_number_text(run, value.number, type, unit, decimals);
     }
     case TYPE_BAND:

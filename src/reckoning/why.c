@@ -10,6 +10,10 @@
 #include <string.h>
 
 enum { WHY_DEPTH = 24, WHY_LEAVES = 40, WHY_LINES = 600 };
+#define TOLD_CALL 0x80000000u
+
+/* A function that is being explained: its parameters are what stands in the call. */
+typedef struct Function { NodeId call; const struct Function *outer; } Function;
 
 typedef struct Unfolding {
     Run *run;
@@ -18,7 +22,8 @@ typedef struct Unfolding {
     unsigned depth;
     uint32_t lines;
     uint32_t before;     /* only what was noted before this place counts: it belongs to the value that is explained */
-    LIST(uint32_t) told; /* bindings and nodes that were explained already */
+    LIST(uint32_t) told; /* formulas, and with TOLD_CALL calls of functions, that were explained already */
+    const Function *function; /* NULL: a step or a figure is explained */
 } Unfolding;
 
 static void explain_node(Unfolding *unfolding, NodeId node, uint32_t call, unsigned level);
@@ -64,7 +69,8 @@ static const char *shown(Unfolding *unfolding, NodeId node, uint32_t call)
     if (!value_of(unfolding, node, call, &value)) {
         return world_written(unfolding->world, node);
     }
-    return run_shown(unfolding->run, NULL, node, value, unfolding->world->types.at[node]);
+    Frame frame = {.call = unfolding->function == NULL ? call : 0};
+    return run_shown(unfolding->run, &frame, node, value, unfolding->world->types.at[node]);
 }
 
 /* The parts of a formula that have values of their own, from left to right. */
@@ -183,6 +189,15 @@ static bool told_before(Unfolding *unfolding, uint32_t what)
     return false;
 }
 
+static void forget(Unfolding *unfolding, uint32_t what)
+{
+    for (uint32_t i = 0; i < unfolding->told.count; i++) {
+        if (unfolding->told.at[i] == what) {
+            unfolding->told.at[i] = 0;
+        }
+    }
+}
+
 static bool deep_enough(const Unfolding *unfolding, unsigned level)
 {
     return level > WHY_DEPTH || unfolding->lines > WHY_LINES || (unfolding->depth > 0 && level > unfolding->depth);
@@ -234,35 +249,43 @@ static void explain_formula(Unfolding *unfolding, const char *name, const char *
     unfolding->before = outer;
 }
 
-/* The formula of `gives` or `let` at SLOT of the step that CALL does; 0: it is an argument. */
-static const Effect *effect_at(const World *world, uint32_t call, uint32_t slot)
+/* A parameter of a function is what stands for it in the call, where the names are those of whoever calls. */
+static void explain_parameter(Unfolding *unfolding, NodeId node, const char *value, uint32_t call, unsigned level)
 {
-    const Step *step = &world->steps.at[world->calls.at[call].step];
-    for (uint32_t i = 0; i < step->count; i++) {
-        const Effect *effect = &world->effects.at[step->first + i];
-        if ((effect->sort == EFFECT_GIVES || effect->sort == EFFECT_LETS) && effect->slot == slot) {
-            return effect;
-        }
+    World *world = unfolding->world;
+    const Function *function = unfolding->function;
+    NodeId argument = world_node(world, function->call)->first;
+    for (uint32_t slot = BOUND_INDEX(world->bindings.at[node]); slot > 0 && argument != 0; slot--) {
+        argument = world_node(world, argument)->next;
     }
-    return NULL;
+    unfolding->function = function->outer;
+    if (argument != 0 && world_node(world, argument)->form == NODE_NAME && world_node(world, argument)->value == world_node(world, node)->value) {
+        explain_node(unfolding, argument, call, level);
+    } else {
+        explain_formula(unfolding, world_written(world, node), value, argument, 0, call, 0, level);
+    }
+    unfolding->function = function;
 }
 
 static void explain_slot(Unfolding *unfolding, NodeId node, uint32_t call, unsigned level)
 {
     World *world = unfolding->world;
     const char *name = world_written(world, node), *value = shown(unfolding, node, call);
-    uint32_t slot = BOUND_INDEX(world->bindings.at[node]);
+    if (unfolding->function != NULL) {
+        explain_parameter(unfolding, node, value, call, level);
+        return;
+    }
     if (call == 0) {
         return;
     }
-    const Effect *effect = effect_at(world, call, slot);
+    const Effect *effect = run_formula_at(world, call, node);
     if (effect != NULL) {
         explain_formula(unfolding, name, value, effect->one, effect->line, call, 0, level);
         return;
     }
     uint32_t i = 0;
     for (FieldId id = world->shapes.at[world->steps.at[world->calls.at[call].step].shape].first; id != 0; id = world->fields.at[id].next, i++) {
-        if (i == slot) {
+        if (i == BOUND_INDEX(world->bindings.at[node]) && world->fields.at[id].name == world_node(world, node)->value) {
             NodeId told = world->arguments.at[world->calls.at[call].arguments + i];
             NodeId from = told != 0 ? told : world->fields.at[id].value;
             explain_formula(unfolding, name, value, from, told != 0 ? 0 : world->fields.at[id].line, call,
@@ -324,18 +347,13 @@ static void explain_given(Unfolding *unfolding, uint32_t index, const char *valu
     World *world = unfolding->world;
     const Given *given = &unfolding->run->given.at[index];
     const char *name = world_word(world, world->given.at[index]);
-    if (given->walk != unfolding->run->walk) {
+    const Effect *effect = run_given_by(unfolding->run, index);
+    if (effect == NULL) {
         indent(unfolding, level);
         text_print(unfolding->out, "%s is not told: no step of this procedure gives it.\n", name);
         return;
     }
-    const Step *step = &world->steps.at[world->calls.at[given->call].step];
-    for (uint32_t i = 0; i < step->count; i++) {
-        const Effect *effect = &world->effects.at[step->first + i];
-        if (effect->sort == EFFECT_GIVES && effect->three == index) {
-            explain_formula(unfolding, name, value, effect->one, effect->line, given->call, 0, level);
-        }
-    }
+    explain_formula(unfolding, name, value, effect->one, effect->line, given->call, 0, level);
 }
 
 static void explain_core(Unfolding *unfolding, Name core, const char *value, unsigned level)
@@ -355,8 +373,8 @@ static void explain_core(Unfolding *unfolding, Name core, const char *value, uns
         break;
     }
     case KNOWN_fibre_charge:
-        text_print(unfolding->out, "%s is %s: solved, so that the stuff of one parcel gives exactly %.0f sheets.\n", name, value,
-                   run->sheets_formed / run->parcels);
+        text_print(unfolding->out, "%s is %s: solved, so that the stuff of one parcel gives exactly %.0f sheet%s.\n", name, value,
+                   run->sheets_formed / run->parcels, run->sheets_formed == run->parcels ? "" : "s");
         break;
     default:
         text_print(unfolding->out, "%s is %s, from the order.\n", name, value);
@@ -428,6 +446,29 @@ static void explain_sum(Unfolding *unfolding, NodeId node, uint32_t call, unsign
     text_put(unfolding->out, ".\n");
 }
 
+/* A function is explained anew wherever it is called: its parameters are others there. */
+static void explain_let(Unfolding *unfolding, NodeId node, const char *value, uint32_t call, unsigned level)
+{
+    World *world = unfolding->world;
+    const Let *let = &world->lets.at[BOUND_INDEX(world->bindings.at[node])];
+    const Function *outer_function = unfolding->function;
+    Function inner = {node, outer_function};
+    if (world_node(world, node)->form == NODE_CALL) {
+        if (told_before(unfolding, node | TOLD_CALL)) {
+            indent(unfolding, level);
+            text_print(unfolding->out, "%s is %s, as above.\n", world_written(world, node), value);
+            return;
+        }
+        forget(unfolding, let->value);
+        unfolding->function = &inner;
+    }
+    uint32_t outer = unfolding->before, place = note_of(unfolding, node, call);
+    unfolding->before = place == unfolding->run->trace->notes.count ? outer : place;
+    explain_formula(unfolding, world_written(world, node), value, let->value, let->line, call, line_marks(world, let->line), level);
+    unfolding->before = outer;
+    unfolding->function = outer_function;
+}
+
 static void explain_node(Unfolding *unfolding, NodeId node, uint32_t call, unsigned level)
 {
     World *world = unfolding->world;
@@ -437,14 +478,9 @@ static void explain_node(Unfolding *unfolding, NodeId node, uint32_t call, unsig
     case BOUND_FIGURE:
         explain_figure(unfolding, index, value, level);
         break;
-    case BOUND_LET: {
-        uint32_t outer = unfolding->before, place = note_of(unfolding, node, call);
-        unfolding->before = place == unfolding->run->trace->notes.count ? outer : place;
-        explain_formula(unfolding, world_written(world, node), value, world->lets.at[index].value, world->lets.at[index].line, call,
-                        line_marks(world, world->lets.at[index].line), level);
-        unfolding->before = outer;
+    case BOUND_LET:
+        explain_let(unfolding, node, value, call, level);
         break;
-    }
     case BOUND_GIVEN:
         explain_given(unfolding, index, value, level);
         break;
@@ -541,7 +577,7 @@ static bool explain_named(Unfolding *unfolding, const char *figure)
                                             world_written(world, world->calls.at[run->records[i].call].line));
             title = arena_copy(&run->arena, title, strcspn(title, "\n"));
             unfolding->told.count = 0;
-            explain_formula(unfolding, title, run_shown(run, NULL, 0, step_figure->value, step_figure->type),
+            explain_formula(unfolding, title, result_quantity(run, step_figure->value, step_figure->type, step_figure->shown, step_figure->decimals).shown,
                             line_bound(world, step_figure->line), step_figure->line, run->records[i].call, 0, 0);
         }
     }

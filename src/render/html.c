@@ -48,14 +48,14 @@ static const char style[] =
     "h3{font-size:1em;margin:0;display:inline}\n"
     "section.part{border-top:4px double #000;margin-top:2em}\n"
     ".keep{margin:.5em 0;padding:.4em 0 .3em;border-top:1px solid #000;break-inside:avoid}\n"
-    ".keep>p,.keep>.fields,.hold{margin-left:3.6em}\n"
+    ".tick~p,.tick~.fields,.hold{margin-left:3.6em}\n"
     ".keep>p{margin-top:.2em;margin-bottom:.2em}\n"
     ".tick{display:flex;gap:.6em;align-items:baseline;margin:.2em 0}\n"
     ".box{flex:none;width:1.25em;height:1.25em;border:1.5px solid #000;display:inline-block;vertical-align:-.25em;"
     "align-self:flex-start}\n"
     ".number{flex:none;font-weight:bold;min-width:1.4em;text-align:right}\n"
     ".note{font-size:.92em;font-style:italic;margin:.3em 0}\n"
-    ".caution{border:2px solid #000;border-left-width:8px;padding:.15em .5em;margin:.2em 0;break-inside:avoid}\n"
+    ".caution{border:2px solid #000;border-left-width:8px;padding:.1em .5em;margin:.2em 0;break-inside:avoid}\n"
     ".caution+.caution{border-top-width:1px;margin-top:-.2em}\n"
     ".caution b{text-transform:uppercase;letter-spacing:.04em}\n"
     ".hold{border:4px double #000;padding:.3em .6em;margin-top:.4em;margin-bottom:.3em;break-inside:avoid}\n"
@@ -74,12 +74,14 @@ static const char style[] =
     "th,td{border:1px solid #000;padding:.2em .45em;text-align:left;vertical-align:top}\n"
     "th[scope=row]{font-weight:normal}\n"
     ".n{text-align:right;white-space:nowrap}.s{font-weight:bold;font-size:1.08em}\n"
-    ".b{height:9mm;min-width:3em}\n"
+    ".b{height:8mm;min-width:3em}\n"
     "tr.below td{border-top:none;padding-top:0}tbody.kept{break-inside:avoid}\n"
-    "thead{display:table-header-group}tr{break-inside:avoid}\n"
-    "@media(max-width:36em){.keep>p,.keep>.fields,.hold{margin-left:0}dl.pairs{display:block}.line li{flex-basis:100%}}\n"
-    "@media print{body{max-width:none;padding:0}section.part{border-top:none;margin-top:0}"
-    "section.part+section.part{break-before:page}.scroll{overflow:visible}h1,h2,caption,p:has(+.whole){break-after:avoid}}\n";
+    "thead{display:table-header-group}tr{break-inside:avoid}tr:nth-last-child(-n+2){break-before:avoid}\n"
+    "@media(max-width:36em){.tick~p,.tick~.fields,.hold{margin-left:0}dl.pairs{display:block}.line li{flex-basis:100%}}\n"
+    "@media print{html{font-size:11pt;line-height:1.28}body{max-width:none;padding:0}section.part{border-top:none;margin-top:0}"
+    "section.part+section.part{break-before:page}.scroll{overflow:visible}h1,h2,caption,p:has(+.scroll){break-after:avoid}"
+    "h1{margin-top:0}h2{margin-top:.7em}.keep{margin:.3em 0;padding:.3em 0 .1em}dl.pairs{grid-template-columns:max-content 1fr max-content 1fr}p{margin:.4em 0;orphans:3;widows:3}"
+    "td,th{padding-top:.1em;padding-bottom:.1em}.b{height:7mm;padding:0}ul.many{columns:3 12em;font-size:.85em;padding-left:1.4em}}\n";
 
 static void head(Page *page, const Document *document, const char *size)
 {
@@ -87,7 +89,7 @@ static void head(Page *page, const Document *document, const char *size)
                         "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
     element(page, "<title>", document->root->text, "</title>\n<style>\n");
     text_put(page->out, style);
-    text_print(page->out, "@page{size:%s;margin:14mm 13mm 16mm;"
+    text_print(page->out, "@page{size:%s;margin:12mm 13mm 14mm;"
                "@bottom-right{content:\"page \" counter(page) \" of \" counter(pages);font:9pt Georgia,serif}}\n",
                strcmp(size, "letter") == 0 ? "letter" : "A4");
 }
@@ -177,16 +179,15 @@ static bool has_fields(const DocumentNode *row_node)
     return row_node->last != NULL && row_node->last->form == DOCUMENT_FIELDS;
 }
 
-/* A table that fills no page stays on one; where fields stand below its rows, it is the rows that stay whole. */
+/* A table that fills no page stays on one; a row with fields below it takes the room of two. Of a longer table it is
+ * the rows that stay whole. */
 static bool is_short(const DocumentNode *table_node)
 {
     unsigned rows = 0;
-    bool fields = false;
     for (const DocumentNode *at = table_node->first; at != NULL; at = at->next) {
-        rows++;
-        fields = fields || has_fields(at);
+        rows += has_fields(at) ? 2 : 1;
     }
-    return !fields && rows <= SHORT_TABLE;
+    return rows <= SHORT_TABLE;
 }
 
 /* A row with fields below is a body of its own, which stays on one page. */

@@ -32,6 +32,7 @@ try() {
 }
 silent() { if [ -s "$work/out" ] || [ -s "$work/err" ]; then bad "$1 was to be silent"; else good; fi; }
 says() { if grep -q -- "$1" "$work/out" "$work/err"; then good; else bad "'$1' was to be said by: $2"; fi; }
+says_not() { if grep -q -- "$1" "$work/out" "$work/err"; then bad "'$1' was not to be said by: $2"; else good; fi; }
 quiet() { if [ -s "$work/$1" ]; then bad "$2: nothing was to be on $1"; else good; fi; }
 json() { if jq -e . "$work/out" >/dev/null 2>&1; then good; else bad "$1: no JSON"; fi; }
 holds() { if [ "$(jq -r "$1" "$work/out" 2>/dev/null)" = "$2" ]; then good; else bad "$1 is $(jq -c "$1" "$work/out" 2>&1 | head -c 200), not $2"; fi; }
@@ -140,6 +141,96 @@ try 0 why tests/golden/flow/followed.wleaf followed alkaline-reserve
 says 'mol/kg' "why"
 try 2 why tests/golden/flow/followed.wleaf followed alkaline-reserv
 says alkaline-reserve "a figure nearly right"
+# a function's parameters are what stands in its call, and are explained at each call
+try 0 why examples/kozo-tissue.wleaf KT-8 sheets-per-top-up
+says 'depletion is 4.06 %:' "why: a parameter that the call works out"
+says_not 'written as 6 dips' "why: a parameter is not the step's own"
+try 0 why examples/botanical.wleaf BR-047 vat-heel
+says 's is 1.2 %' "why: a parameter called otherwise than what stands for it"
+# counts are shown in what they count
+try 0 why examples/botanical.wleaf BR-047 loads
+says '22 °SR is 2 loads:' "why: a gives line's own unit"
+try 2 why examples/botanical.wleaf BR-047 jug
+says 'No step of this procedure gives jug' "why: a figure of a step that is not taken"
+
+# where a script has errors there is no explanation, and JSON says so
+sed 's/to 42 °SR/to 42 SRR/' examples/botanical.wleaf >"$work/wrong-why.wleaf"
+mkdir -p "$work/mills" && cp examples/mills/*.wleaf "$work/mills"
+try 1 why "$work/wrong-why.wleaf" BR-047 loads
+quiet out "why, of a script with errors"
+try 1 why --json "$work/wrong-why.wleaf" BR-047 loads
+holds .text null
+holds '.problems | length > 0' true
+try 0 why --json examples/botanical.wleaf BR-047 loads
+holds '.text | startswith("loads of beat")' true
+
+# ---- where a count is one, no sentence says several ----
+
+cat >"$work/ones.wleaf" <<'END'
+waterleaf 1
+mould box-mould:
+  opening  300 mm by 420 mm
+end
+mill ones:
+  beater  trough of 60 L
+  chest   of 400 L
+  vat     of 120 L
+  press   of 10 t, on 350 mm by 480 mm
+  loft    of 100 sheets
+  forms   12 sheets/h
+  parcel  100 sheets
+end
+paper one-sheet:
+  title    "One {made}"
+  vary     made over dipped, poured
+  mould    box-mould
+  grammage 120 g/m²
+  surface  rough
+  furnish:
+    linen-rag 100 %
+  end
+  procedure:
+    dust        linen-rag, 1 times
+    soak        linen-rag for 1 h
+    wash        linen-rag, 1 times, rinsing 1
+    beat        linen-rag at 2 %, for 1 h
+    blend       into chest
+    charge-vat  to 0.8 %
+    when made is dipped:
+      form-dips 1 dips, into posts of 1
+    end
+    when made is poured:
+      form      into posts of 1
+    end
+    press       at 400 kPa
+    part
+    exchange-press at 200 kPa, 1 times
+    loft-dry    for 1 d
+    brush-size  with methyl-cellulose, at 2 % w/v dry, taking-up 60 g/m², 1 coats
+    loft-dry    for 1 d
+    sort        keeping 100 %
+    count-out   into packs of 1
+  end
+end
+batch "dipped":
+  paper  one-sheet, with made dipped
+  mill   ones
+  sheets 1, sure 1 %
+end
+batch "poured":
+  paper  one-sheet, with made poured
+  mill   ones
+  sheets 1, sure 1 %
+end
+END
+try 0 weigh --json "$work/ones.wleaf"
+holds '[.papers[].steps[] | select(.step == "press" or .step == "beat") | (.figures.posts // .figures.loads).value] | tostring' '[1,1,1,1]'
+jq -r '.papers[].steps[].text' "$work/out" >"$work/ones"
+for word in sheets posts loads times dips coats packs waters litres days hours; do
+    if grep -qE "(^|[^0-9.])1 $word" "$work/ones"; then bad "$(grep -hoE "[^.]{0,40}[^0-9.]1 $word" "$work/ones" | head -n 1)"; else good; fi
+done
+try 0 weigh "$work/ones.wleaf"
+says '1 good sheet, 1 to form, in 1 parcel' "weigh, of one sheet"
 
 # ---- writes that fail are told, and leave nothing half written ----
 

@@ -100,6 +100,10 @@ sed 's/^  furnish:/  expect doubled, within 1..2_000_000_000_000_000_000\n  furn
 try 1 'too-much-work' check --short expected.wleaf
 try 1 '' why expected.wleaf second doubled
 
+awk 'BEGIN { print "waterleaf 1\nfields mould:"; for (i = 1; i <= 40; i++) { printf "  gives a-%d as length = least(a-%d", i, i + 1
+    for (j = 0; j < 30; j++) printf ", a-%d", i + 1; print ")" } print "  gives a-41 as length = 1 mm\nend" }' >fanned.wleaf
+try 0 '' check --short fanned.wleaf
+
 # Long chains of names, of used scripts, and of steps made of steps.
 awk 'BEGIN { print "waterleaf 1\nlet a-0 = 1"; for (i = 1; i <= 20000; i++) printf "let a-%d = a-%d + 1\n", i, i - 1 }' >chain.wleaf
 try 0 '' check --short chain.wleaf

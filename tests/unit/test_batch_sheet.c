@@ -18,7 +18,8 @@
 
 static WeighLine weigh[] = {
     {.material = "flax", .class = "fibre", .is_fibre = true, .by_parcel = true, .share = TOLD("100 %"), .moisture = TOLD("10 %"),
-     .dry_of_parcel = TOLD("9.000 kg"), .weigh_out_of_parcel = TOLD("10.00 kg"), .loads = 2, .weigh_out_of_load = TOLD("5.00 kg")},
+     .dry_of_parcel = TOLD("9.000 kg"), .weigh_out_of_parcel = TOLD("10.00 kg"), .loads = 3, .weigh_out_of_load = TOLD("3.33 kg"),
+     .heavier_loads = 1, .weigh_out_of_heavier = TOLD("3.34 kg")},
     {.material = "white <&> powder", .by_parcel = true, .share = TOLD("5 % on fibre"), .moisture = NOT_TOLD,
      .dry_of_parcel = TOLD("450.0 g"), .weigh_out_of_parcel = TOLD("451 g"), .weigh_out_of_load = NOT_TOLD},
     {.material = "glue", .by_parcel = false, .share = NOT_TOLD, .moisture = TOLD("12 %"), .dry_of_parcel = TOLD("100.0 g"),
@@ -48,6 +49,8 @@ static NamedQuantity figures[] = {
     {.name = "finished-grammage", .quantity = TOLD("300.0 g/m²")},
     {.name = "reserve", .quantity = {.told = true, .has_band = true, .shown = "0.607 mol/kg", .band_shown = "0.470 to 0.742"}},
     {.name = "untold", .quantity = NOT_TOLD},
+    {.name = "none-of-it", .quantity = {.type = TYPE(TYPE_NUMBER, KIND_ONE), .told = true, .shown = "0.000000 g"}},
+    {.name = "perhaps-some", .quantity = {.type = TYPE(TYPE_NUMBER, KIND_ONE), .told = true, .has_band = true, .high = 1, .shown = "0.0 g", .band_shown = "0.0 to 1.0"}},
     {.name = "weigh-out", .of = "flax", .set = "material", .quantity = TOLD("20.00 kg")},
 };
 
@@ -64,7 +67,7 @@ static Outcome outcome_of(double parcels)
     return (Outcome){
         .paper = "demo", .title = "Demo {rough} 300 g/m²", .batch = "D-1", .mill = "dell", .start = "2027-03-01",
         .sheets_good = 30, .sheets_formed = 20 * parcels, .parcels = parcels, .sheets_of_parcel = 20, .sure = 0.9, .sure_is_practice = true,
-        .figures = figures, .figure_count = 4, .facts = facts, .fact_count = 2, .weigh = weigh, .weigh_count = 3, .steps = steps,
+        .figures = figures, .figure_count = sizeof figures / sizeof figures[0], .facts = facts, .fact_count = 2, .weigh = weigh, .weigh_count = 3, .steps = steps,
         .step_count = 4, .claims = claims, .claim_count = 1, .accepted = accepted, .accepted_count = 1, .notes = notes, .note_count = 1, .replaced = replaced, .replaced_count = 1,
         .defaults = defaults, .default_count = 1, .by_practice = by_practice, .practice_count = 1, .general = general, .general_count = 1};
 }
@@ -138,7 +141,7 @@ static void all_stands_in_its_place(void **state)
     static const char *const words[] = {
         "Batch sheet D-1: parcel 1 of 1", "Demo {rough} 300 g/m²", "dell", "2027-03-01", "30, with an assurance of 90 % (common practice",
         "20", "mould", "demo.wleaf", "0123456789abcdef", "CAUTION: These cautions are general.", "safety data sheet", "is no clearance of it",
-        "Watch the drip", "What to weigh", "flax", "10.00 kg", "2 × 5.00 kg", "moisture found", "load 1 weighed", "load 2 weighed", "lot",
+        "Watch the drip", "What to weigh", "flax", "10.00 kg", "1 × 3.34 kg, 2 × 3.33 kg", "moisture found", "load 1 weighed", "load 3 weighed", "lot",
         "expiry", "by", "white <&> powder", "÷ (1 − moisture found)",
         "DANGER: The roll takes what it catches. WEAR: tight sleeves.", "[ ] 1. beat. Beat flax in 2 loads.", "1 h 20 min",
         "drainage, expected 42 °SR:", "pH:", "[ ] 2. form.", "10 h 30 min", "*** HOLD", "trial sheet, expected 122.3 to 127.3 g:", "signed",
@@ -149,7 +152,23 @@ static void all_stands_in_its_place(void **state)
     make_in(&made.memory, &made, 1);
     in_order(made.text.at, words, sizeof words / sizeof words[0]);
     assert_null(strstr(made.text.at, "untold"));
+    assert_null(strstr(made.text.at, "none-of-it"));
+    assert_non_null(strstr(made.text.at, "perhaps-some"));
+    assert_non_null(strstr(made.text.at, "Figures that come to nothing are left out."));
     assert_string_equal(made.document.root->text, "Batch sheet D-1: Demo {rough} 300 g/m²");
+    memory_return_all(&made.memory);
+}
+
+/* What is weighed stays together on its page, and what came of it does: no row and no empty grid stands alone. */
+static void tables_stay_together(void **state)
+{
+    (void)state;
+    Made made = {0};
+    make_in(&made.memory, &made, 1);
+    assert_non_null(strstr(made.html.at, "<div class=\"scroll whole\" tabindex=\"0\" role=\"region\" aria-label=\"Materials to weigh\">"));
+    assert_non_null(strstr(made.html.at, "<div class=\"keep\">\n<h2>What came of it</h2>"));
+    assert_non_null(strstr(made.html.at, ".whole{break-inside:avoid}"));
+    assert_non_null(strstr(made.html.at, "thead{display:table-header-group}tr{break-inside:avoid}tr:nth-last-child(-n+2){break-before:avoid}"));
     memory_return_all(&made.memory);
 }
 
@@ -227,7 +246,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_sheet_is_as_agreed),    cmocka_unit_test(all_stands_in_its_place),
-        cmocka_unit_test(each_parcel_has_its_sheet), cmocka_unit_test(headings_are_in_order),
+        cmocka_unit_test(tables_stay_together), cmocka_unit_test(each_parcel_has_its_sheet), cmocka_unit_test(headings_are_in_order),
         cmocka_unit_test(little_is_enough),          cmocka_unit_test(memory_may_fail),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

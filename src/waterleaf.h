@@ -10,6 +10,7 @@
 
 #include "meaning/world.h"
 #include "reckoning/outcome.h"
+#include "reckoning/why.h"
 
 typedef struct Workshop Workshop;
 
@@ -69,6 +70,9 @@ WaterleafAnswer workshop_work_out(Workshop *workshop, const char *name, double s
 /* How the figure FIGURE of NAME came about, as text for people, unfolded to DEPTH (0: all the way); added to *TEXT, which
  * belongs to the workshop. */
 WaterleafAnswer workshop_why(Workshop *workshop, const char *name, const char *figure, unsigned depth, const char **text);
+
+/* The same as parts within parts, good until the workshop is asked for something else; NULL: the last call explained nothing. */
+const WhyPart *workshop_why_parts(const Workshop *workshop);
 
 /* All that was said so far, sorted; and the world with it. */
 const Messages *workshop_messages(Workshop *workshop);

@@ -1,8 +1,6 @@
 /* What is asked of a thing or a subject: told, by default, or by formula. */
 #include "reckoning/run.h"
 
-#include "reckoning/trace.h"
-
 #include <math.h>
 
 static Value formula(Run *run, uint32_t ref, NodeId node)
@@ -68,7 +66,6 @@ static Value subject_attribute(Run *run, uint32_t index, FieldId id)
             return subject->attributes[field->slot];
         }
         Value value = formula(run, REF(REF_SUBJECT, index), field->value);
-        trace_attribute(run, id, index, value);
         if (field->of_subject) {
             subject->attributes[field->slot] = value;
             subject->versions[field->slot] = version;
@@ -142,11 +139,8 @@ Value run_attribute(Run *run, uint32_t ref, FieldId field)
 {
     uint32_t index = REF_INDEX(ref);
     switch (REF_SORT(ref)) {
-    case REF_THING: {
-        Value value = kept_thing_attribute(run, index, field);
-        trace_attribute(run, field, index | 0x40000000u, value);
-        return value;
-    }
+    case REF_THING:
+        return kept_thing_attribute(run, index, field);
     case REF_SUBJECT:
         return subject_attribute(run, index, field);
     case REF_CONTENT:
@@ -163,8 +157,7 @@ Value run_attribute(Run *run, uint32_t ref, FieldId field)
     return run_absent(0);
 }
 
-/* A content or an item bears the marks of its material. */
-static ThingId material_of(Run *run, uint32_t ref)
+ThingId run_material_of(Run *run, uint32_t ref)
 {
     uint32_t index = REF_INDEX(ref);
     switch (REF_SORT(ref)) {
@@ -190,7 +183,7 @@ bool run_has_mark(Run *run, uint32_t ref, FieldId mark)
     if (REF_SORT(ref) == REF_SUBJECT) {
         return (run->subjects[REF_INDEX(ref)].mark_bits >> world->fields.at[mark].slot & 1) != 0;
     }
-    ThingId thing = material_of(run, ref);
+    ThingId thing = run_material_of(run, ref); /* a content or an item bears the marks of its material */
     for (uint32_t i = thing == 0 ? 0 : world->things.at[thing].first; i != 0; i = world->values.at[i].next) {
         if (world->values.at[i].field == mark) {
             return true;

@@ -180,6 +180,8 @@ void run_each(Run *run, Frame *frame, NodeId set, RunVisit *visit, void *with); 
 /* ---- attributes.c ---- */
 Value run_attribute(Run *run, uint32_t ref, FieldId field);
 bool run_has_mark(Run *run, uint32_t ref, FieldId mark);
+/* The thing itself, or the material of a content or an item; 0: a subject, a parcel, water. */
+ThingId run_material_of(Run *run, uint32_t ref);
 /* The thing that stands where only a head is written: the paper's own, or the mill's first. 0: none. */
 ThingId run_held(Run *run, ShapeId shape);
 ThingId run_held_named(Run *run, Name name);

@@ -149,9 +149,7 @@ static void unfold_choice(Unfold *unfold, WhyPart *parent, uint32_t note, unsign
         NodeId node = unfold_note(unfold, chosen)->node;
         part->says = arena_print(&unfold->run->arena, "so %s is taken", unfold_formula_text(unfold, node));
     }
-    if (!unfold_ends(unfold, level + 1)) {
-        unfold_leaves(unfold, part, asked, level + 1);
-    }
+    unfold_leaves(unfold, part, asked, level + 1);
     if (chosen != 0) {
         unfold_leaves(unfold, parent, chosen, level);
     }
@@ -171,6 +169,9 @@ static bool is_repeated(Unfold *unfold, const Leaves *list, uint32_t place)
 
 void unfold_leaves(Unfold *unfold, WhyPart *parent, uint32_t note, unsigned level)
 {
+    if (unfold_ends(unfold, level)) {
+        return;
+    }
     Leaves *list = arena_take(&unfold->run->arena, sizeof *list);
     find_leaves(unfold, note, list);
     for (uint32_t i = 0; i < list->count; i++) {
@@ -213,6 +214,9 @@ void unfold_formula(Unfold *unfold, WhyPart *part, const Made *made, unsigned le
         part->end = WHY_ABOVE;
         return;
     }
+    if (made->effect != NULL && made->call != 0) {
+        part->says = arena_print(&unfold->run->arena, "%s by %s", made->effect->sort == EFFECT_SETS ? "set" : "given", unfold_step(unfold, made->call));
+    }
     const char *formula = unfold_formula_text(unfold, node);
     part->formula = strcmp(formula, part->figure) == 0 ? NULL : formula;
     unfold_set_place(unfold, part, node, made->line, made->marks);
@@ -223,7 +227,7 @@ void unfold_formula(Unfold *unfold, WhyPart *part, const Made *made, unsigned le
     const char *numbers = unfold_with_numbers(unfold, made->note);
     bool alone = world_node(world, node)->form == NODE_NAME || world_node(world, node)->form == NODE_DOT;
     part->with_numbers = alone || strcmp(numbers, part->shown) == 0 || strcmp(numbers, formula) == 0 ? NULL : numbers;
-    if (alone && TYPE_SORT(world->types.at[node]) != TYPE_NUMBER) {
+    if (alone && TYPE_SORT(world->types.at[node]) != TYPE_NUMBER && !unfold_ends(unfold, level + 1)) {
         unfold_value(unfold, part, made->note, level + 1);
     }
     unfold_leaves(unfold, part, made->note, level + 1);
@@ -426,7 +430,11 @@ static void say_not_told(Unfold *unfold, WhyPart *part, uint32_t note, const Mad
         part->says = made->left_out ? "it is left out, and there is no default" : "it is told as none";
         unfold_set_place(unfold, part, made->line, made->line, 0);
     } else {
-        part->says = "nobody tells it";
+        NodeId node = unfold_note(unfold, note)->node;
+        uint32_t of = world_node(world, node)->form == NODE_DOT ? unfold_child(unfold, note, world_node(world, node)->first) : 0;
+        bool none = of != 0 && !run_told(unfold_note(unfold, of)->value);
+        part->says = !none ? "nobody tells it"
+            : arena_print(&unfold->run->arena, "there is no %s here", unfold_formula_text(unfold, unfold_note(unfold, of)->node));
     }
 }
 

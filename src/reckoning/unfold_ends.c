@@ -40,7 +40,6 @@ void unfold_table(Unfold *unfold, WhyPart *part, uint32_t note, unsigned level)
     NodeId node = unfold_note(unfold, note)->node;
     const Table *table = &world->tables.at[BOUND_INDEX(world->bindings.at[node])];
     uint32_t argument = unfold_child(unfold, note, world_node(world, node)->first);
-    part->formula = unfold_formula_text(unfold, node);
     unfold_set_place(unfold, part, node, 0, 0);
     if (argument != 0) {
         const char *key = unfold_shown(unfold, argument);
@@ -127,7 +126,8 @@ static void unfold_charge(Unfold *unfold, WhyPart *part, unsigned level)
     Run *run = unfold->run;
     const World *world = unfold->world;
     part->end = WHY_SOLVED;
-    part->says = arena_print(&run->arena, "solved, so that the stuff of one parcel gives exactly %.0f sheets", run->sheets_formed / run->parcels);
+    part->says = arena_print(&run->arena, "solved, so that the stuff of one parcel gives exactly %s",
+                             run_number_text(run, run->sheets_formed / run->parcels, TYPE(TYPE_NUMBER, kind_named(run->world, KNOWN_count)), 0, 0));
     for (uint32_t i = 0; i < unfold->trace->events.count && !unfold_ends(unfold, level + 1); i++) {
         const TraceEvent *event = &unfold->trace->events.at[i];
         const Effect *effect = &world->effects.at[event->effect];
@@ -179,7 +179,7 @@ void unfold_fill_core(Unfold *unfold, WhyPart *part, Name core, uint32_t note, u
         }
         break;
     default:
-        end_ordered(unfold, part, batch == NULL ? 0 : batch->sheets, "there is no batch: one sheet");
+        end_ordered(unfold, part, batch == NULL ? 0 : batch->sheets, "as there is no batch");
     }
 }
 

@@ -33,7 +33,7 @@ const char *unfold_mass_text(Unfold *unfold, double mass)
 static const char *subject_text(Unfold *unfold, uint32_t subject)
 {
     const char *name = result_name(unfold->run, REF(REF_SUBJECT, subject));
-    return subject >= SUBJECT_STREAMS ? name : arena_print(&unfold->run->arena, "the %s", name);
+    return subject >= SUBJECT_STREAMS ? "its stream" : arena_print(&unfold->run->arena, "the %s", name);
 }
 
 const Effect *unfold_effect(const Unfold *unfold, const TraceEvent *event)
@@ -88,7 +88,7 @@ void unfold_share(Unfold *unfold, WhyPart *part, uint32_t stream, unsigned level
         unfold_leaves(unfold, part, note, level);
         return;
     }
-    const char *name = arena_print(&unfold->run->arena, "share of %s", world_word(unfold->world, line->name));
+    const char *name = arena_print(&unfold->run->arena, "%s in the furnish", world_word(unfold->world, line->name));
     WhyPart *share = unfold_part(unfold, part, name, unfold_shown(unfold, note), unfold_note(unfold, note)->value.number);
     Made made = {.note = note, .line = line->line, .decimals = -1};
     unfold_formula(unfold, share, &made, level);
@@ -106,8 +106,9 @@ static void tell_charged(Story *story, const TraceChange *change)
                                 unfold_mass_text(unfold, change->after.number), change->after.number);
     UnitId percent = unit_of(run->world, KNOWN_percent);
     const char *share = run_number_text(run, run->stream_share[stream], TYPE(TYPE_NUMBER, KIND_ONE), percent, -1);
-    part->formula = gains ? "share of the furnish * fibre-charge * what makes good its losses" : "share of the furnish * fibre-charge";
-    part->with_numbers = arena_print(&run->arena, "%s * %s%s%s", share, unfold_mass_text(unfold, run->fibre_charge), gains ? " * " : "",
+    part->formula = gains ? "its part of the furnish * fibre-charge * what makes good its losses" : "its part of the furnish * fibre-charge";
+    part->with_numbers = arena_print(&run->arena, "%s * %s%s%s", share,
+                                     run_number_text(run, run->fibre_charge, mass_type(unfold), 0, 3), gains ? " * " : "",
                                      gains ? run_plain_number(run, gain, -1) : "");
     part->place = world_node(unfold->world, line->line)->start;
     if (unfold_ends(unfold, story->level + 1)) {

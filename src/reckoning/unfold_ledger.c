@@ -111,6 +111,42 @@ static void unfold_addition(Unfold *unfold, WhyPart *part, uint32_t index, Name 
     part->end = WHY_NOTHING;
 }
 
+static void say_of_furnish(Unfold *unfold, WhyPart *part, ThingId material)
+{
+    const World *world = unfold->world;
+    const Paper *paper = &world->papers.at[unfold->run->paper];
+    part->end = WHY_DEFAULT;
+    part->says = "as of all that is charged: what is lost of it the steps say";
+    for (uint32_t i = 0; i < paper->furnish_count; i++) {
+        const FurnishLine *line = &world->furnish.at[paper->furnish + i];
+        if (line->material == material) {
+            part->place = world_node(world, line->line)->start;
+        }
+    }
+}
+
+/* The retention of a material that was added once. */
+static bool only_retention(Unfold *unfold, WhyPart *part, ThingId material, unsigned level)
+{
+    const TraceEvent *found = NULL;
+    for (uint32_t i = 0; i < unfold->run->additions.count; i++) {
+        for (uint32_t j = 0; unfold->run->additions.at[i].material == material && j < unfold->trace->events.count; j++) {
+            const TraceEvent *event = &unfold->trace->events.at[j];
+            if (i >= event->additions && i < event->additions_end) {
+                if (found != NULL) {
+                    return false;
+                }
+                found = event;
+            }
+        }
+    }
+    Made made = found == NULL ? (Made){0} : unfold_retention_made(unfold, found, material);
+    if (made.note != 0) {
+        unfold_formula(unfold, part, &made, level);
+    }
+    return made.note != 0;
+}
+
 void unfold_item(Unfold *unfold, WhyPart *part, uint32_t ref, Name field, unsigned level)
 {
     uint32_t index = REF_INDEX(ref);
@@ -122,10 +158,12 @@ void unfold_item(Unfold *unfold, WhyPart *part, uint32_t ref, Name field, unsign
         unfold_addition(unfold, part, index, field, level);
         return;
     case REF_CONTENT:
+        if (only_retention(unfold, part, run_material_of(unfold->run, ref), level)) {
+            return;
+        }
         unfold_retentions(unfold, part, unfold->trace->events.at + unfold->trace->events.count, run_material_of(unfold->run, ref), level + 1);
         if (part->first == NULL) {
-            part->end = WHY_TYPED;
-            part->says = "it is of the furnish, of which all stays that is not lost";
+            say_of_furnish(unfold, part, run_material_of(unfold->run, ref));
         }
         return;
     case REF_LEDGER: {

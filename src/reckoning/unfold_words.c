@@ -225,8 +225,10 @@ static const char *item_name(Unfold *unfold, uint32_t ref, Name field)
     const char *written = world_text(unfold->world, field);
     if (field == KNOWN_mass && REF_SORT(ref) == REF_CONTENT) {
         uint32_t subject = REF_INDEX(ref) >> 8;
-        return arena_print(&run->arena, "%s in %s%s", what, subject >= SUBJECT_STREAMS ? "" : "the ",
-                           result_name(run, REF(REF_SUBJECT, subject)));
+        const char *in = result_name(run, REF(REF_SUBJECT, subject));
+        bool stream = subject >= SUBJECT_STREAMS;
+        return stream && strcmp(in, what) == 0 ? arena_print(&run->arena, "%s in its stream", what)
+                                               : arena_print(&run->arena, "%s in the %s%s", what, stream ? "stream " : "", in);
     }
     if (field == KNOWN_mass && REF_SORT(ref) == REF_BILL) {
         return arena_print(&run->arena, "%s of the whole batch, dry", what);

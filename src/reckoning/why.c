@@ -17,6 +17,7 @@ typedef struct Search {
     const char *of;   /* behind " of "; NULL: nothing is told */
     Match *found;
     uint32_t count, room;
+    TextNearest nearest; /* of what OF might have meant */
 } Search;
 
 static bool is_so(const char *text, const char *wanted, size_t length)
@@ -24,11 +25,11 @@ static bool is_so(const char *text, const char *wanted, size_t length)
     return strlen(text) == length && memcmp(text, wanted, length) == 0;
 }
 
-/* "beat", "linen-rag", "beat linen-rag": the step of a line, what stands first in it, both. */
+/* The stream or material that stands first in a line; "": something else does. */
 static const char *first_argument(Run *run, uint32_t call)
 {
     NodeId first = run->world->arguments.at[run->world->calls.at[call].arguments];
-    return first == 0 ? "" : world_written(run->world, first);
+    return first == 0 || world_node(run->world, first)->form != NODE_NAME ? "" : world_written(run->world, first);
 }
 
 static const char *step_name(Run *run, uint32_t call)
@@ -42,11 +43,19 @@ static const char *line_name(Run *run, uint32_t call)
     return *first == 0 ? step : arena_print(&run->arena, "%s %s", step, first);
 }
 
+/* "loft-dry in line 40": two lines may begin alike. */
+static const char *numbered_name(Run *run, uint32_t call, const char *name)
+{
+    uint32_t line, column;
+    sources_line(&run->world->sources, world_node(run->world, run->world->calls.at[call].line)->start, &line, &column);
+    return arena_print(&run->arena, "%s in line %u", name, line);
+}
+
 static bool step_is_meant(Run *run, const Search *search, uint32_t call)
 {
-    const char *of = search->of;
-    return of == NULL || strcmp(of, step_name(run, call)) == 0 || strcmp(of, first_argument(run, call)) == 0
-        || strcmp(of, line_name(run, call)) == 0;
+    const char *of = search->of, *step = step_name(run, call), *name = line_name(run, call);
+    return of == NULL || strcmp(of, step) == 0 || strcmp(of, name) == 0 || strcmp(of, first_argument(run, call)) == 0
+        || strcmp(of, numbered_name(run, call, step)) == 0 || strcmp(of, numbered_name(run, call, name)) == 0;
 }
 
 static void look_at(Run *run, void *with, const FigureSeen *seen)
@@ -58,6 +67,7 @@ static void look_at(Run *run, void *with, const FigureSeen *seen)
     const char *of = seen->ref != 0 ? result_name(run, seen->ref) : NULL;
     bool meant = seen->record >= 0 ? step_is_meant(run, search, run->records[seen->record].call)
         : search->of == NULL || (of != NULL && strcmp(of, search->of) == 0);
+    text_nearest(&search->nearest, seen->record < 0 ? (of == NULL ? "" : of) : step_name(run, run->records[seen->record].call));
     if (meant) {
         search->found[search->count++] = (Match){*seen, of};
     }
@@ -97,7 +107,7 @@ static const char *title(Unfold *unfold, const Match *match, const Search *searc
         return name;
     }
     uint32_t call = run->records[match->seen.record].call;
-    return arena_print(&run->arena, "%s of %s", name, search->count > 1 ? line_name(run, call) : step_name(run, call));
+    return arena_print(&run->arena, "%s of %s", name, search->count > 1 ? numbered_name(run, call, line_name(run, call)) : step_name(run, call));
 }
 
 static void explain(Unfold *unfold, WhyPart *roots, const Match *match, const Search *search)
@@ -150,13 +160,21 @@ static void note_choices(Unfold *unfold)
     }
 }
 
-const WhyPart *why_figure(Run *run, const char *figure, unsigned depth)
+enum { MATCHES_MOST = 200 };
+
+static Search search_for(Run *run, const char *figure)
 {
-    enum { MATCHES_MOST = 200 };
     const char *of = strstr(figure, " of ");
     Search search = {.name = figure, .length = of == NULL ? strlen(figure) : (size_t)(of - figure), .of = of == NULL ? NULL : of + 4,
                      .found = arena_take(&run->arena, MATCHES_MOST * sizeof(Match)), .room = MATCHES_MOST};
+    search.nearest.to = of == NULL ? "" : of + 4;
     figures_each(run, look_at, &search);
+    return search;
+}
+
+const WhyPart *why_figure(Run *run, const char *figure, unsigned depth)
+{
+    Search search = search_for(run, figure);
     Trace trace;
     bool muted = run->world->messages->muted;
     run->world->messages->muted = true;
@@ -167,7 +185,6 @@ const WhyPart *why_figure(Run *run, const char *figure, unsigned depth)
     flow_walk(run, true);
     WhyPart roots = {0};
     for (uint32_t i = 0; i < search.count; i++) {
-        unfold.explained.count = 0;
         unfold.parts = 0;
         explain(&unfold, &roots, &search.found[i], &search);
     }
@@ -177,33 +194,40 @@ const WhyPart *why_figure(Run *run, const char *figure, unsigned depth)
     return roots.first;
 }
 
-const char *why_not_here(Run *run, const char *figure)
+/* Which steps of stdlib and the script give the figure; "": none does. */
+static const char *steps_giving(Run *run, const Search *search, uint32_t *count)
 {
     World *world = run->world;
-    const char *of = strstr(figure, " of ");
-    size_t length = of == NULL ? strlen(figure) : (size_t)(of - figure);
     const char *steps = "";
-    uint32_t count = 0;
     for (uint32_t i = 0; i < world->steps.count; i++) {
         const Step *step = &world->steps.at[i];
         for (uint32_t j = 0; j < step->count; j++) {
             const Effect *effect = &world->effects.at[step->first + j];
-            if (effect->sort == EFFECT_GIVES && is_so(world_text(world, effect->name), figure, length)) {
-                steps = arena_print(&run->arena, "%s%s%s", steps, count++ == 0 ? "" : ", ", world_word(world, world->shapes.at[step->shape].name));
+            if (effect->sort == EFFECT_GIVES && is_so(world_text(world, effect->name), search->name, search->length)) {
+                steps = arena_print(&run->arena, "%s%s%s", steps, (*count)++ == 0 ? "" : ", ", world_word(world, world->shapes.at[step->shape].name));
                 break;
             }
         }
     }
-    const char *name = arena_copy(&run->arena, figure, length);
-    uint32_t binding = world_declared(world, SPACE_VALUE, names_find(&world->names, figure, length));
-    bool figures = binding != WORLD_BROKEN && BOUND_OF(binding) == BOUND_FIGURE;
-    if (count == 0 && figures && world->figures.at[BOUND_INDEX(binding)].set != 0) {
-        return of == NULL ? arena_print(&run->arena, "%s is told of each thing of a set, and here the set is empty.", name)
-                          : arena_print(&run->arena, "%s is not told of %s here.", name, of + 4);
+    return steps;
+}
+
+const char *why_not_here(Run *run, const char *figure)
+{
+    World *world = run->world;
+    Search search = search_for(run, figure);
+    uint32_t count = 0;
+    const char *steps = steps_giving(run, &search, &count), *name = arena_copy(&run->arena, search.name, search.length);
+    const char *nearest = search.nearest.nearest;
+    uint32_t binding = world_declared(world, SPACE_VALUE, names_find(&world->names, search.name, search.length));
+    bool of_set = binding != WORLD_BROKEN && BOUND_OF(binding) == BOUND_FIGURE && world->figures.at[BOUND_INDEX(binding)].set != 0;
+    bool here = search_for(run, name).count > 0;
+    if (search.of != NULL && (of_set || count > 0) && here) {
+        return arena_print(&run->arena, "%s is not told of %s here.%s%s%s", name, search.of, nearest == NULL ? "" : " Did you mean ",
+                           nearest == NULL ? "" : nearest, nearest == NULL ? "" : "?");
     }
-    if (count > 0) {
-        return arena_print(&run->arena, "No step of this procedure gives %s%s: %s %s. Ask where such a step is in the procedure.", figure,
-                           "", steps, count == 1 ? "does" : "do");
+    if (of_set) {
+        return arena_print(&run->arena, "%s is told of each thing of a set, and here there is none.", name);
     }
-    return NULL;
+    return count == 0 ? NULL : arena_print(&run->arena, "No step of this procedure gives %s; %s %s.", name, steps, count == 1 ? "does" : "do");
 }

@@ -37,20 +37,30 @@ static bool may_break(const char *bytes, size_t i, size_t length)
     return bytes[i] == ' ' && !unit && !number && !operator;
 }
 
+/* In front of a place in brackets, of a factor, behind a comma: better than elsewhere. */
+static bool is_good_break(const char *bytes, size_t i)
+{
+    return bytes[i + 1] == '*' || bytes[i + 1] == '+' || bytes[i + 1] == '(' || bytes[i - 1] == ',' || bytes[i - 1] == ':';
+}
+
 /* LINE, broken where it is too long; what goes on stands deeper. */
 static void put_line(Text *out, unsigned level, const char *line)
 {
     size_t length = strlen(line), from = 0;
     unsigned blanks = 2 * level;
     for (;;) {
-        size_t end = from, last = 0, columns = blanks;
+        size_t end = from, last = 0, good = 0, columns = blanks;
         while (end < length) {
             size_t taken;
             utf8_decode(line + end, length - end, &taken);
             columns++;
-            last = columns <= COLUMNS + 1 && end > from && may_break(line, end, length) ? end : last;
+            if (columns <= COLUMNS + 1 && end > from && may_break(line, end, length)) {
+                last = end;
+                good = is_good_break(line, end) && columns > COLUMNS * 2 / 3 ? end : good;
+            }
             end += taken;
         }
+        last = good != 0 ? good : last;
         for (unsigned i = 0; i < blanks; i++) {
             text_char(out, ' ');
         }

@@ -488,7 +488,10 @@ void unfold_value(Unfold *unfold, WhyPart *parent, uint32_t note, unsigned level
     uint32_t binding = world->bindings.at[at->node];
     bool number = TYPE_SORT(world->types.at[at->node]) == TYPE_NUMBER && run_told(at->value);
     double value = number ? at->value.number : NAN;
-    WhyPart *part = unfold_part(unfold, parent, unfold_name(unfold, note), unfold_shown(unfold, note), value);
+    bool parameter = BOUND_OF(binding) == BOUND_SLOT && at->within == 0;
+    const char *name = unfold_name(unfold, note);
+    WhyPart *part = unfold_part(unfold, parent, parameter ? arena_print(&unfold->run->arena, "%s, given in brackets,", name) : name,
+                                unfold_shown(unfold, note), value);
     Made made = {.decimals = -1};
     if (is_call_over_set(world, at->node)) {
         made.note = note;

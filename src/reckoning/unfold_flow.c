@@ -265,6 +265,16 @@ void unfold_retentions(Unfold *unfold, WhyPart *part, const TraceEvent *until, T
     }
 }
 
+/* Whether nothing new was told of it. */
+static bool all_above(const WhyPart *part)
+{
+    const WhyPart *inner = part->first;
+    while (inner != NULL && inner->end == WHY_ABOVE) {
+        inner = inner->next;
+    }
+    return part->first != NULL && inner == NULL;
+}
+
 static void tell_effect(Story *story, const TraceEvent *event, uint32_t subject, double before, double after)
 {
     Unfold *unfold = story->unfold;
@@ -277,8 +287,10 @@ static void tell_effect(Story *story, const TraceEvent *event, uint32_t subject,
     WhyPart *part = unfold_part(unfold, story->part, name, unfold_mass_text(unfold, value), value);
     part->with_numbers = effect_text(unfold, event, subject, story->material, before, after, true);
     part->place = world_node(unfold->world, effect->line)->start;
-    if (!unfold_causes(unfold, part, event, subject, story->level + 1)) {
+    bool above = !unfold_causes(unfold, part, event, subject, story->level + 1) || (!adds && all_above(part));
+    if (above) {
         part->end = WHY_ABOVE;
+        part->first = part->last = NULL;
     } else {
         part->formula = effect_text(unfold, event, subject, story->material, before, after, false);
     }

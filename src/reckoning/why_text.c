@@ -40,7 +40,9 @@ static bool may_break(const char *bytes, size_t i, size_t length)
 /* In front of a place in brackets, of a factor, behind a comma: better than elsewhere. */
 static bool is_good_break(const char *bytes, size_t i)
 {
-    return bytes[i + 1] == '*' || bytes[i + 1] == '+' || bytes[i + 1] == '(' || bytes[i - 1] == ',' || bytes[i - 1] == ':';
+    /* the path and the line stay together */
+    return bytes[i + 1] == '*' || bytes[i + 1] == '+' || bytes[i + 1] == '(' || bytes[i - 1] == ':'
+        || (bytes[i - 1] == ',' && strncmp(bytes + i, " line ", 6) != 0);
 }
 
 /* LINE, broken where it is too long; what goes on stands deeper. */

@@ -3,8 +3,9 @@
 #ifndef WATERLEAF_RECKONING_WHY_H
 #define WATERLEAF_RECKONING_WHY_H
 
-#include "base/text.h"
-#include "reckoning/run.h"
+#include "meaning/world.h"
+
+typedef struct Run Run; /* run.h */
 
 /* How a part ends, where it is not made of others. */
 typedef enum WhyEnd {

@@ -250,7 +250,7 @@ Value run_figure(Run *run, uint32_t figure)
         return run_number(run->unknown, 0);
     }
     FigureKept *kept = &run->figures.at[figure];
-    if (kept->walk == run->walk && run->trace == NULL) {
+    if (kept->walk == run->walk) {
         return kept->value;
     }
     Value value = run_figure_of(run, figure, 0);

@@ -59,7 +59,8 @@ void trace_note(Run *run, const Frame *frame, NodeId node, uint32_t first, Value
     if (world_node(run->world, node)->form == NODE_NAME && BOUND_OF(binding) == BOUND_SLOT && frame->slots != NULL) {
         origin = kept_in(run->trace, &frame->slots[BOUND_INDEX(binding)]);
     }
-    add(run, (TraceNote){.node = node, .first = first, .origin = origin, .self = frame->self, .within = frame->call, .value = value});
+    add(run,
+        (TraceNote){.node = node, .first = first, .origin = origin, .self = frame->self, .within = frame->call, .value = value});
 }
 
 void trace_item(Run *run, NodeId each, uint32_t item)
@@ -165,7 +166,8 @@ static void note_subject(Run *run, uint32_t index, uint32_t set)
     for (uint32_t i = 0; i < now->count; i++) {
         double was = mass_of(before, now->contents[i].material);
         if (was != now->contents[i].mass) {
-            note_change(run, index, now->contents[i].material, 0, run_number(was, 0), run_number(now->contents[i].mass, now->contents[i].marks));
+            note_change(run, index, now->contents[i].material, 0, run_number(was, 0),
+                        run_number(now->contents[i].mass, now->contents[i].marks));
         }
     }
     for (uint32_t i = 0; i < slots_of(run, now); i++) {

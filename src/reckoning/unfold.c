@@ -215,7 +215,8 @@ void unfold_formula(Unfold *unfold, WhyPart *part, const Made *made, unsigned le
         return;
     }
     if (made->effect != NULL && made->call != 0) {
-        part->says = arena_print(&unfold->run->arena, "%s by %s", made->effect->sort == EFFECT_SETS ? "set" : "given", unfold_step(unfold, made->call));
+        part->says = arena_print(&unfold->run->arena, "%s by %s", made->effect->sort == EFFECT_SETS ? "set" : "given",
+                                 unfold_step(unfold, made->call));
     }
     const char *formula = unfold_formula_text(unfold, node);
     part->formula = strcmp(formula, part->figure) == 0 ? NULL : formula;
@@ -271,8 +272,9 @@ static void say_nothing(Unfold *unfold, WhyPart *part, uint32_t note)
         Made made;
         if (unfold_note(unfold, list->at[i])->value.number == 0 && unfold_made(unfold, list->at[i], &made) && made.note != 0) {
             NodeId node = unfold_note(unfold, made.note)->node;
-            part->says = arena_print(&unfold->run->arena, "for %s is %s",
-                                     unfold_formula_text(unfold, unfold_note(unfold, list->at[i])->node), unfold_shown(unfold, list->at[i]));
+            part->says =
+                arena_print(&unfold->run->arena, "for %s is %s",
+                            unfold_formula_text(unfold, unfold_note(unfold, list->at[i])->node), unfold_shown(unfold, list->at[i]));
             unfold_set_place(unfold, part, node, made.line, made.marks);
             return;
         }
@@ -289,8 +291,8 @@ static void unfold_term(Unfold *unfold, WhyPart *parent, const Term *term, unsig
         return;
     }
     const char *name = result_name(unfold->run, term->item);
-    WhyPart *part = unfold_part(unfold, parent, arena_print(&unfold->run->arena, "that of %s", name), unfold_shown(unfold, term->note),
-                                unfold_note(unfold, term->note)->value.number);
+    WhyPart *part = unfold_part(unfold, parent, arena_print(&unfold->run->arena, "that of %s", name),
+                                unfold_shown(unfold, term->note), unfold_note(unfold, term->note)->value.number);
     Made made = {.note = term->note, .decimals = -1};
     unfold_formula(unfold, part, &made, level);
 }
@@ -309,7 +311,8 @@ static void unfold_nothing(Unfold *unfold, WhyPart *parent, const Term *terms, u
         }
     }
     if (last != UINT32_MAX) {
-        WhyPart *part = unfold_part(unfold, parent, arena_print(&run->arena, "that of %s", names), unfold_shown(unfold, terms[last].note), 0);
+        WhyPart *part =
+            unfold_part(unfold, parent, arena_print(&run->arena, "that of %s", names), unfold_shown(unfold, terms[last].note), 0);
         part->end = WHY_NOTHING;
         say_nothing(unfold, part, terms[last].note);
     }

@@ -111,9 +111,12 @@ static void unfold_sheets_formed(Unfold *unfold, WhyPart *part, unsigned level)
         return;
     }
     unfold_core(unfold, part, KNOWN_sheets_good, "sheets-good", run->sheets_good, level + 1);
-    WhyPart *sure = unfold_part(unfold, part, "sure", arena_print(&run->arena, "%s %%", run_plain_number(run, 100 * run->sure, -1)), run->sure);
+    WhyPart *sure =
+        unfold_part(unfold, part, "sure", arena_print(&run->arena, "%s %%", run_plain_number(run, 100 * run->sure, -1)), run->sure);
     end_ordered(unfold, sure, batch == NULL ? 0 : batch->sure, "taken where nobody tells it");
-    WhyPart *left = unfold_part(unfold, part, "count.sheets at the end", run_number_text(run, run->left, TYPE(TYPE_NUMBER, kind_named(run->world, KNOWN_count)), 0, -1), run->left);
+    WhyPart *left =
+        unfold_part(unfold, part, "count.sheets at the end",
+                    run_number_text(run, run->left, TYPE(TYPE_NUMBER, kind_named(run->world, KNOWN_count)), 0, -1), run->left);
     unfold_sheets(unfold, left, unfold->trace->notes.count, level + 1);
     if (run->world->parcels_at_most != 0) {
         unfold_expression(unfold, part, run->world->parcels_at_most, "parcels at most", level + 1);
@@ -126,17 +129,21 @@ static void unfold_charge(Unfold *unfold, WhyPart *part, unsigned level)
     Run *run = unfold->run;
     const World *world = unfold->world;
     part->end = WHY_SOLVED;
-    part->says = arena_print(&run->arena, "solved, so that the stuff of one parcel gives exactly %s",
-                             run_number_text(run, run->sheets_formed / run->parcels, TYPE(TYPE_NUMBER, kind_named(run->world, KNOWN_count)), 0, 0));
+    part->says = arena_print(
+        &run->arena, "solved, so that the stuff of one parcel gives exactly %s",
+        run_number_text(run, run->sheets_formed / run->parcels, TYPE(TYPE_NUMBER, kind_named(run->world, KNOWN_count)), 0, 0));
     for (uint32_t i = 0; i < unfold->trace->events.count && !unfold_ends(unfold, level + 1); i++) {
         const TraceEvent *event = &unfold->trace->events.at[i];
         const Effect *effect = &world->effects.at[event->effect];
-        bool takes = !event->begins && (effect->sort == EFFECT_LOSES || effect->sort == EFFECT_HOLDS_BACK || effect->sort == EFFECT_MAKES);
+        bool takes =
+            !event->begins && (effect->sort == EFFECT_LOSES || effect->sort == EFFECT_HOLDS_BACK || effect->sort == EFFECT_MAKES);
         if (takes && event->changes_end > event->changes && unfold->trace->changes.at[event->changes].subject != SUBJECT_SHEET
             && effect->sort != EFFECT_MAKES) {
             uint32_t note = unfold_find(unfold, effect->one, event->first, event->end);
-            unfold_named(unfold, part, note, arena_print(&run->arena, "%s by %s", effect->sort == EFFECT_LOSES ? "lost" : "held back",
-                                                         unfold_step(unfold, event->call)), effect->line, level + 1);
+            unfold_named(unfold, part, note,
+                         arena_print(&run->arena, "%s by %s", effect->sort == EFFECT_LOSES ? "lost" : "held back",
+                                     unfold_step(unfold, event->call)),
+                         effect->line, level + 1);
         }
         if (takes && effect->sort == EFFECT_MAKES) {
             uint32_t note = unfold_find(unfold, effect->one, event->first, event->end);
@@ -189,7 +196,12 @@ void unfold_core(Unfold *unfold, WhyPart *parent, Name core, const char *name, d
     bool fibre = core == KNOWN_fibre_charge;
     Type type = fibre && run->world->unknown != 0 ? run->world->figures.at[run->world->unknown].type
         : TYPE(TYPE_NUMBER, core == KNOWN_parcels ? KIND_ONE : kind_named(run->world, KNOWN_count));
-    WhyPart *part = unfold_part(unfold, parent, name, run_number_text(run, value, type, 0, fibre ? 3 : core == KNOWN_sheets ? -1 : 0), value);
+    WhyPart *part = unfold_part(unfold, parent, name,
+                                run_number_text(run, value, type, 0,
+                                                fibre                  ? 3
+                                                : core == KNOWN_sheets ? -1
+                                                                       : 0),
+                                value);
     unfold_fill_core(unfold, part, core, unfold->trace->notes.count, level);
 }
 

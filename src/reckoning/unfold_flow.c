@@ -11,7 +11,6 @@
 typedef struct Story {
     Unfold *unfold;
     WhyPart *part;
-    uint32_t note;
     unsigned level;
     ThingId material;
     uint32_t told;     /* events told above that are not mentioned yet */
@@ -102,11 +101,13 @@ static void tell_charged(Story *story, const TraceChange *change)
     const FurnishLine *line = &unfold->world->furnish.at[unfold->world->papers.at[run->paper].furnish + stream];
     double gain = run->stream_gain[stream];
     bool gains = fabs(gain - 1) > 1e-12;
-    WhyPart *part = unfold_part(unfold, story->part, arena_print(&run->arena, "%s charged", result_name(run, REF(REF_THING, change->material))),
-                                unfold_mass_text(unfold, change->after.number), change->after.number);
+    WhyPart *part =
+        unfold_part(unfold, story->part, arena_print(&run->arena, "%s charged", result_name(run, REF(REF_THING, change->material))),
+                    unfold_mass_text(unfold, change->after.number), change->after.number);
     UnitId percent = unit_of(run->world, KNOWN_percent);
     const char *share = run_number_text(run, run->stream_share[stream], TYPE(TYPE_NUMBER, KIND_ONE), percent, -1);
-    part->formula = gains ? "its part of the furnish * fibre-charge * what makes good its losses" : "its part of the furnish * fibre-charge";
+    part->formula =
+        gains ? "its part of the furnish * fibre-charge * what makes good its losses" : "its part of the furnish * fibre-charge";
     part->with_numbers = arena_print(&run->arena, "%s * %s%s%s", share,
                                      run_number_text(run, run->fibre_charge, mass_type(unfold), 0, 3), gains ? " * " : "",
                                      gains ? run_plain_number(run, gain, -1) : "");
@@ -120,7 +121,8 @@ static void tell_charged(Story *story, const TraceChange *change)
     if (gains) {
         WhyPart *good = unfold_part(unfold, part, "what makes good its losses", run_plain_number(run, gain, -1), gain);
         good->end = WHY_SOLVED;
-        good->says = arena_print(&run->arena, "solved, so that %s is %s of the fibre where the streams join", world_word(unfold->world, line->name), share);
+        good->says = arena_print(&run->arena, "solved, so that %s is %s of the fibre where the streams join",
+                                 world_word(unfold->world, line->name), share);
     }
 }
 
@@ -155,7 +157,8 @@ static void unfold_retention(Unfold *unfold, WhyPart *part, const TraceEvent *ev
         return;
     }
     const char *name = arena_print(&unfold->run->arena, "retention of %s", result_name(unfold->run, REF(REF_THING, material)));
-    WhyPart *retention = unfold_part(unfold, part, name, unfold_shown(unfold, made.note), unfold_note(unfold, made.note)->value.number);
+    WhyPart *retention =
+        unfold_part(unfold, part, name, unfold_shown(unfold, made.note), unfold_note(unfold, made.note)->value.number);
     unfold_formula(unfold, retention, &made, level);
 }
 
@@ -181,8 +184,10 @@ bool unfold_causes(Unfold *unfold, WhyPart *part, const TraceEvent *event, uint3
         const Field *basis = &world->fields.at[effect->detail];
         uint32_t found = unfold_find(unfold, basis->value, event->first, event->end);
         if (found != 0) {
-            const char *name = arena_print(&unfold->run->arena, "%s.%s", result_name(unfold->run, REF(REF_SUBJECT, subject)), world_text(world, basis->name));
-            WhyPart *on = unfold_part(unfold, part, name, unfold_mass_text(unfold, unfold_note(unfold, found)->value.number), unfold_note(unfold, found)->value.number);
+            const char *name = arena_print(&unfold->run->arena, "%s.%s", result_name(unfold->run, REF(REF_SUBJECT, subject)),
+                                           world_text(world, basis->name));
+            WhyPart *on = unfold_part(unfold, part, name, unfold_mass_text(unfold, unfold_note(unfold, found)->value.number),
+                                      unfold_note(unfold, found)->value.number);
             Made made = {.note = found, .line = basis->line, .decimals = -1};
             unfold_formula(unfold, on, &made, level);
         }
@@ -199,18 +204,20 @@ static const char *basis_text(Unfold *unfold, const TraceEvent *event, uint32_t 
     const Field *basis = &unfold->world->fields.at[effect->detail];
     uint32_t found = unfold_find(unfold, basis->value, event->first, event->end);
     if (numbers) {
-        return found == 0 ? "" : arena_print(&unfold->run->arena, " * %s", unfold_mass_text(unfold, unfold_note(unfold, found)->value.number));
+        return found == 0
+                   ? ""
+                   : arena_print(&unfold->run->arena, " * %s", unfold_mass_text(unfold, unfold_note(unfold, found)->value.number));
     }
-    return arena_print(&unfold->run->arena, " * %s.%s", result_name(unfold->run, REF(REF_SUBJECT, subject)), world_text(unfold->world, basis->name));
+    return arena_print(&unfold->run->arena, " * %s.%s", result_name(unfold->run, REF(REF_SUBJECT, subject)),
+                       world_text(unfold->world, basis->name));
 }
 
-/* The material's mean retention, as the stuff held it when the sheet was made; what stayed of what was there. */
-static double stayed(const Unfold *unfold, const TraceEvent *event, ThingId material, double before, double after)
+/* What stayed of a material that was there when the sheet was made: its mean retention. */
+static double stayed(const Unfold *unfold, const TraceEvent *event, double before, double after)
 {
     const Effect *effect = unfold_effect(unfold, event);
     uint32_t note = unfold_find(unfold, effect->one, event->first, event->end);
     double fibre = note == 0 ? 0 : unfold_note(unfold, note)->value.number;
-    (void)material;
     double share = event->fibre[SUBJECT_STUFF] > 0 ? fibre / event->fibre[SUBJECT_STUFF] : 0;
     return before * share > 0 ? after / (before * share) : 1;
 }
@@ -227,27 +234,33 @@ static const char *verb_of(const Effect *effect)
 }
 
 /* The formula of what an effect does to a mass; NUMBERS: with this batch's. */
-static const char *effect_text(Unfold *unfold, const TraceEvent *event, uint32_t subject, ThingId material, double before, double after, bool numbers)
+static const char *effect_text(Unfold *unfold, const TraceEvent *event, uint32_t subject, double before, double after, bool numbers)
 {
     Arena *arena = &unfold->run->arena;
     const Effect *effect = unfold_effect(unfold, event);
-    const char *amount = effect->one == 0 ? "100 %" : numbers ? amount_text(unfold, event) : unfold_formula_text(unfold, effect->one);
+    const char *amount = effect->one == 0 ? "100 %"
+                         : numbers        ? amount_text(unfold, event)
+                                          : unfold_formula_text(unfold, effect->one);
     const char *mass = numbers ? unfold_mass_text(unfold, before) : "mass";
     if (effect->sort == EFFECT_ADDS) {
         bool needs = effect->detail != 0;
-        return arena_print(arena, "%s%s", needs ? bracketed(unfold, event, amount) : amount, basis_text(unfold, event, subject, numbers));
+        return arena_print(arena, "%s%s", needs ? bracketed(unfold, event, amount) : amount,
+                           basis_text(unfold, event, subject, numbers));
     }
     amount = bracketed(unfold, event, amount);
     if (effect->sort == EFFECT_HOLDS_BACK) {
-        return arena_print(arena, "%s * (1 - %s / %s)", mass, amount, numbers ? unfold_mass_text(unfold, event->fibre[subject]) : "fibre there");
+        return arena_print(arena, "%s * (1 - %s / %s)", mass, amount,
+                           numbers ? unfold_mass_text(unfold, event->fibre[subject]) : "fibre there");
     }
     if (effect->sort == EFFECT_MAKES) {
-        double kept = stayed(unfold, event, material, before, after);
+        double kept = stayed(unfold, event, before, after);
         bool all = fabs(kept - 1) < 1e-9;
         UnitId percent = unit_of(unfold->run->world, KNOWN_percent);
-        return arena_print(arena, "%s * %s / %s%s%s", mass, amount, numbers ? unfold_mass_text(unfold, event->fibre[SUBJECT_STUFF]) : "fibre there",
-                           all ? "" : " * ", all ? "" : numbers ? run_number_text(unfold->run, kept, TYPE(TYPE_NUMBER, KIND_ONE), percent, -1)
-                                                                : "what stays of it");
+        return arena_print(arena, "%s * %s / %s%s%s", mass, amount,
+                           numbers ? unfold_mass_text(unfold, event->fibre[SUBJECT_STUFF]) : "fibre there", all ? "" : " * ",
+                           all       ? ""
+                           : numbers ? run_number_text(unfold->run, kept, TYPE(TYPE_NUMBER, KIND_ONE), percent, -1)
+                                     : "what stays of it");
     }
     return arena_print(arena, "%s * (1 - %s)", mass, amount);
 }
@@ -255,7 +268,8 @@ static const char *effect_text(Unfold *unfold, const TraceEvent *event, uint32_t
 void unfold_retentions(Unfold *unfold, WhyPart *part, const TraceEvent *until, ThingId material, unsigned level)
 {
     for (const TraceEvent *event = unfold->trace->events.at; event < until; event++) {
-        if (!event->begins && unfold_effect(unfold, event)->sort == EFFECT_ADDS && change_of(unfold, event, SUBJECT_SHEET, material) == NULL) {
+        if (!event->begins && unfold_effect(unfold, event)->sort == EFFECT_ADDS &&
+            change_of(unfold, event, SUBJECT_SHEET, material) == NULL) {
             for (uint32_t i = event->changes; i < event->changes_end; i++) {
                 if (unfold->trace->changes.at[i].material == material) {
                     unfold_retention(unfold, part, event, material, level);
@@ -285,18 +299,18 @@ static void tell_effect(Story *story, const TraceEvent *event, uint32_t subject,
                                    unfold_step(unfold, event->call));
     double value = adds ? after - before : after;
     WhyPart *part = unfold_part(unfold, story->part, name, unfold_mass_text(unfold, value), value);
-    part->with_numbers = effect_text(unfold, event, subject, story->material, before, after, true);
+    part->with_numbers = effect_text(unfold, event, subject, before, after, true);
     part->place = world_node(unfold->world, effect->line)->start;
     bool above = !unfold_causes(unfold, part, event, subject, story->level + 1) || (!adds && all_above(part));
     if (above) {
         part->end = WHY_ABOVE;
         part->first = part->last = NULL;
     } else {
-        part->formula = effect_text(unfold, event, subject, story->material, before, after, false);
+        part->formula = effect_text(unfold, event, subject, before, after, false);
     }
-    if (effect->sort == EFFECT_MAKES && fabs(stayed(unfold, event, story->material, before, after) - 1) >= 1e-9
+    if (effect->sort == EFFECT_MAKES && fabs(stayed(unfold, event, before, after) - 1) >= 1e-9
         && !unfold_ends(unfold, story->level + 1)) {
-        part->formula = effect_text(unfold, event, subject, story->material, before, after, false);
+        part->formula = effect_text(unfold, event, subject, before, after, false);
         part->end = WHY_MADE;
         unfold_retentions(unfold, part, event, story->material, story->level + 1);
     }
@@ -307,8 +321,9 @@ static void mention_told(Story *story)
 {
     if (story->told > 0) {
         Unfold *unfold = story->unfold;
-        const char *name = arena_print(&unfold->run->arena, "%s so far in %s", result_name(unfold->run, REF(REF_THING, story->material)),
-                                       subject_text(unfold, story->subject));
+        const char *name =
+            arena_print(&unfold->run->arena, "%s so far in %s", result_name(unfold->run, REF(REF_THING, story->material)),
+                        subject_text(unfold, story->subject));
         WhyPart *part = unfold_part(unfold, story->part, name, unfold_mass_text(unfold, story->mass), story->mass);
         part->end = WHY_ABOVE;
     }
@@ -372,7 +387,8 @@ static void tell_of(Story *story, uint32_t subject, uint32_t note)
             tell_charged(story, &change);
         } else {
             bool makes = unfold_effect(unfold, event)->sort == EFFECT_MAKES;
-            tell_effect(story, event, subject, makes ? mass_before(unfold, event, SUBJECT_STUFF, story->material) : change.before.number,
+            tell_effect(story, event, subject,
+                        makes ? mass_before(unfold, event, SUBJECT_STUFF, story->material) : change.before.number,
                         change.after.number);
         }
     }
@@ -384,7 +400,7 @@ void unfold_content(Unfold *unfold, WhyPart *part, uint32_t subject, ThingId mat
         part->end = WHY_DEEPER;
         return;
     }
-    Story story = {.unfold = unfold, .part = part, .note = note, .level = level + 1, .material = material};
+    Story story = {.unfold = unfold, .part = part, .level = level + 1, .material = material};
     tell_of(&story, subject, note);
     if (part->first == NULL) {
         part->end = story.told > 0 ? WHY_ABOVE : WHY_NOTHING;
@@ -450,11 +466,13 @@ static void pass_joined(Unfold *unfold, WhyPart *part, FieldId field, const Trac
     uint32_t count = 0;
     for (uint32_t i = 0; i < run->stream_count; i++) {
         const TraceEvent *found;
-        const TraceChange *change = unfold_change(unfold, SUBJECT_STREAMS + i, unfold->world->fields.at[field].slot, event->first, &found);
+        const TraceChange *change =
+            unfold_change(unfold, SUBJECT_STREAMS + i, unfold->world->fields.at[field].slot, event->first, &found);
         if ((event->joined >> i & 1) == 0 || change == NULL || !run_told(change->after)) {
             continue;
         }
-        text_print(&out, "%s%s", count++ == 0 ? "" : " + ", run_shown(run, NULL, 0, change->after, unfold->world->fields.at[field].type));
+        text_print(&out, "%s%s", count++ == 0 ? "" : " + ",
+                   run_shown(run, NULL, 0, change->after, unfold->world->fields.at[field].type));
         if (!sums) {
             text_print(&out, " * %s", unfold_mass_text(unfold, event->fibre[SUBJECT_STREAMS + i]));
         }
@@ -515,8 +533,9 @@ void unfold_passed(Unfold *unfold, WhyPart *part, uint32_t subject, FieldId fiel
     const char *amount = effect->one == 0 ? "100 %" : bracketed(unfold, event, unfold_formula_text(unfold, effect->one));
     part->formula = arena_print(&unfold->run->arena, "what it was before %s * (1 - %s%s)", unfold_step(unfold, event->call), amount,
                                 holds ? " / fibre there" : "");
-    part->with_numbers = arena_print(&unfold->run->arena, "%s * (1 - %s%s%s)", run_shown(unfold->run, NULL, 0, change->before, type),
-                                     bracketed(unfold, event, amount_text(unfold, event)), holds ? " / " : "", holds ? fibre : "");
+    part->with_numbers =
+        arena_print(&unfold->run->arena, "%s * (1 - %s%s%s)", run_shown(unfold->run, NULL, 0, change->before, type),
+                    bracketed(unfold, event, amount_text(unfold, event)), holds ? " / " : "", holds ? fibre : "");
     unfold_before(unfold, part, subject, field, event, level + 1);
     unfold_causes(unfold, part, event, subject, level + 1);
 }

@@ -55,9 +55,11 @@ static void unfold_entry(Unfold *unfold, WhyPart *parent, const LedgerEntry *ent
 {
     Run *run = unfold->run;
     bool uses = !event->begins && unfold_effect(unfold, event)->sort == EFFECT_USES;
-    const char *step = event->begins ? "charged" : arena_print(&run->arena, "%s by %s", uses ? "used" : "added", unfold_step(unfold, event->call));
-    WhyPart *part = unfold_part(unfold, parent, arena_print(&run->arena, "%s %s", result_name(run, REF(REF_THING, entry->material)), step),
-                                unfold_mass_text(unfold, entry->mass), entry->mass);
+    const char *step =
+        event->begins ? "charged" : arena_print(&run->arena, "%s by %s", uses ? "used" : "added", unfold_step(unfold, event->call));
+    WhyPart *part =
+        unfold_part(unfold, parent, arena_print(&run->arena, "%s %s", result_name(run, REF(REF_THING, entry->material)), step),
+                    unfold_mass_text(unfold, entry->mass), entry->mass);
     fill_entry(unfold, part, entry, event, level);
 }
 
@@ -161,7 +163,8 @@ void unfold_item(Unfold *unfold, WhyPart *part, uint32_t ref, Name field, unsign
         if (only_retention(unfold, part, run_material_of(unfold->run, ref), level)) {
             return;
         }
-        unfold_retentions(unfold, part, unfold->trace->events.at + unfold->trace->events.count, run_material_of(unfold->run, ref), level + 1);
+        unfold_retentions(unfold, part, unfold->trace->events.at + unfold->trace->events.count, run_material_of(unfold->run, ref),
+                          level + 1);
         if (part->first == NULL) {
             say_of_furnish(unfold, part, run_material_of(unfold->run, ref));
         }
@@ -211,11 +214,13 @@ static void unfold_left(Unfold *unfold, WhyPart *part, unsigned level)
 {
     Run *run = unfold->run;
     Type count = TYPE(TYPE_NUMBER, kind_named(run->world, KNOWN_count));
-    WhyPart *sheets = unfold_part(unfold, part, "count.sheets at the end", run_number_text(run, run->left, count, 0, -1), run->left);
+    WhyPart *sheets =
+        unfold_part(unfold, part, "count.sheets at the end", run_number_text(run, run->left, count, 0, -1), run->left);
     unfold_sheets(unfold, sheets, unfold->trace->notes.count, level);
     for (uint32_t i = 0; i < run->subjects[SUBJECT_SHEET].count; i++) {
         Content content = run->subjects[SUBJECT_SHEET].contents[i];
-        WhyPart *of = unfold_part(unfold, part, arena_print(&run->arena, "%s in the sheet", result_name(run, REF(REF_THING, content.material))),
+        WhyPart *of = unfold_part(unfold, part,
+                                  arena_print(&run->arena, "%s in the sheet", result_name(run, REF(REF_THING, content.material))),
                                   unfold_mass_text(unfold, content.mass), content.mass);
         unfold_content(unfold, of, SUBJECT_SHEET, content.material, unfold->trace->notes.count, level);
     }
@@ -232,7 +237,8 @@ static void unfold_group(Unfold *unfold, WhyPart *parent, const LedgerTerm *term
         LedgerEntry entry = run->ledger.at[terms[i].entry];
         if (entry.way == one.way && event_of_entry(unfold, terms[i].entry) == event) {
             sum += terms[i].mass;
-            list = arena_print(&run->arena, "%s%s%s %s", list, *list == 0 ? "" : ", ", entry.material == 0 ? "water" : result_name(run, REF(REF_THING, entry.material)),
+            list = arena_print(&run->arena, "%s%s%s %s", list, *list == 0 ? "" : ", ",
+                               entry.material == 0 ? "water" : result_name(run, REF(REF_THING, entry.material)),
                                unfold_mass_text(unfold, terms[i].mass));
         }
     }

@@ -180,7 +180,8 @@ static bool given_made(Unfold *unfold, uint32_t note, uint32_t index, Made *made
     for (uint32_t i = unfold->trace->events.count; i-- > 0;) {
         const TraceEvent *event = &unfold->trace->events.at[i];
         const Effect *effect = &unfold->world->effects.at[event->effect];
-        if (!event->begins && event->end <= note && effect->sort == EFFECT_GIVES && effect->three == index && event->end > event->first) {
+        if (!event->begins && event->end <= note && effect->sort == EFFECT_GIVES && effect->three == index &&
+            event->end > event->first) {
             effect_made(unfold, made, effect, event->end - 1);
             made->call = event->call;
             return true;

@@ -258,7 +258,8 @@ const char *unfold_name(Unfold *unfold, uint32_t note)
     if (world_node(world, node)->form == NODE_CALL && BOUND_OF(world->bindings.at[node]) == BOUND_FIGURE) {
         uint32_t of = unfold_child(unfold, note, world_node(world, node)->first);
         if (of != 0 && run_told(unfold_note(unfold, of)->value)) {
-            return arena_print(&run->arena, "%s of %s", world_text(world, world->figures.at[BOUND_INDEX(world->bindings.at[node])].name),
+            return arena_print(&run->arena, "%s of %s",
+                               world_text(world, world->figures.at[BOUND_INDEX(world->bindings.at[node])].name),
                                result_name(run, unfold_note(unfold, of)->value.thing));
         }
     }
@@ -274,5 +275,6 @@ const char *unfold_step(Unfold *unfold, uint32_t call)
     uint32_t line, column;
     const Call *at = &world->calls.at[call];
     sources_line(&world->sources, world_node(world, at->line)->start, &line, &column);
-    return arena_print(&unfold->run->arena, "%s in line %u", world_text(world, world->shapes.at[world->steps.at[at->step].shape].name), line);
+    return arena_print(&unfold->run->arena, "%s in line %u",
+                       world_text(world, world->shapes.at[world->steps.at[at->step].shape].name), line);
 }

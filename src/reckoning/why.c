@@ -107,7 +107,8 @@ static const char *title(Unfold *unfold, const Match *match, const Search *searc
         return name;
     }
     uint32_t call = run->records[match->seen.record].call;
-    return arena_print(&run->arena, "%s of %s", name, search->count > 1 ? numbered_name(run, call, line_name(run, call)) : step_name(run, call));
+    return arena_print(&run->arena, "%s of %s", name,
+                       search->count > 1 ? numbered_name(run, call, line_name(run, call)) : step_name(run, call));
 }
 
 static void explain(Unfold *unfold, WhyPart *roots, const Match *match, const Search *search)
@@ -121,7 +122,8 @@ static void explain(Unfold *unfold, WhyPart *roots, const Match *match, const Se
         unfold_core(unfold, roots, seen->name, world_word(unfold->world, seen->name), seen->value.number, 0);
         return;
     }
-    WhyPart *part = unfold_part(unfold, roots, title(unfold, match, search), shown(unfold, seen), number ? seen->value.number : NAN);
+    WhyPart *part =
+        unfold_part(unfold, roots, title(unfold, match, search), shown(unfold, seen), number ? seen->value.number : NAN);
     if (unknown) {
         unfold_solved(unfold, part, 0);
         return;
@@ -134,6 +136,11 @@ static void explain(Unfold *unfold, WhyPart *roots, const Match *match, const Se
         run->trace = unfold->trace;
         run_figure_of(run, BOUND_INDEX(binding), seen->ref);
         made.note = unfold->trace->full ? 0 : unfold->trace->notes.count - 1;
+    }
+    if (unfold->trace->full) {
+        part->end = WHY_DEEPER;
+        part->says = "made of more than can be followed: ask for one of its parts";
+        return;
     }
     unfold_formula(unfold, part, &made, 0);
 }
@@ -165,8 +172,11 @@ enum { MATCHES_MOST = 200 };
 static Search search_for(Run *run, const char *figure)
 {
     const char *of = strstr(figure, " of ");
-    Search search = {.name = figure, .length = of == NULL ? strlen(figure) : (size_t)(of - figure), .of = of == NULL ? NULL : of + 4,
-                     .found = arena_take(&run->arena, MATCHES_MOST * sizeof(Match)), .room = MATCHES_MOST};
+    Search search = {.name = figure,
+                     .length = of == NULL ? strlen(figure) : (size_t)(of - figure),
+                     .of = of == NULL ? NULL : of + 4,
+                     .found = arena_take(&run->arena, MATCHES_MOST * sizeof(Match)),
+                     .room = MATCHES_MOST};
     search.nearest.to = of == NULL ? "" : of + 4;
     figures_each(run, look_at, &search);
     return search;
@@ -204,7 +214,8 @@ static const char *steps_giving(Run *run, const Search *search, uint32_t *count)
         for (uint32_t j = 0; j < step->count; j++) {
             const Effect *effect = &world->effects.at[step->first + j];
             if (effect->sort == EFFECT_GIVES && is_so(world_text(world, effect->name), search->name, search->length)) {
-                steps = arena_print(&run->arena, "%s%s%s", steps, (*count)++ == 0 ? "" : ", ", world_word(world, world->shapes.at[step->shape].name));
+                steps = arena_print(&run->arena, "%s%s%s", steps, (*count)++ == 0 ? "" : ", ",
+                                    world_word(world, world->shapes.at[step->shape].name));
                 break;
             }
         }
@@ -223,11 +234,13 @@ const char *why_not_here(Run *run, const char *figure)
     bool of_set = binding != WORLD_BROKEN && BOUND_OF(binding) == BOUND_FIGURE && world->figures.at[BOUND_INDEX(binding)].set != 0;
     bool here = search_for(run, name).count > 0;
     if (search.of != NULL && (of_set || count > 0) && here) {
-        return arena_print(&run->arena, "%s is not told of %s here.%s%s%s", name, search.of, nearest == NULL ? "" : " Did you mean ",
-                           nearest == NULL ? "" : nearest, nearest == NULL ? "" : "?");
+        return arena_print(&run->arena, "%s is not told of %s here.%s%s%s", name, search.of,
+                           nearest == NULL ? "" : " Did you mean ", nearest == NULL ? "" : nearest, nearest == NULL ? "" : "?");
     }
     if (of_set) {
         return arena_print(&run->arena, "%s is told of each thing of a set, and here there is none.", name);
     }
-    return count == 0 ? NULL : arena_print(&run->arena, "No step of this procedure gives %s; %s %s.", name, steps, count == 1 ? "does" : "do");
+    return count == 0
+               ? NULL
+               : arena_print(&run->arena, "No step of this procedure gives %s; %s %s.", name, steps, count == 1 ? "does" : "do");
 }

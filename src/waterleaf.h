@@ -10,6 +10,7 @@
 
 #include "meaning/world.h"
 #include "reckoning/outcome.h"
+#include "reckoning/why.h"
 
 typedef struct Workshop Workshop;
 
@@ -72,6 +73,9 @@ WaterleafAnswer workshop_work_out(Workshop *workshop, const char *name, double s
  * belongs to the workshop and lasts until the next call. Where nothing can be worked out, because a script has errors or
  * working it out finds some, the answer is WATERLEAF_ERRORS; with any answer but WATERLEAF_FINE *TEXT is "". */
 WaterleafAnswer workshop_why(Workshop *workshop, const char *name, const char *figure, unsigned depth, const char **text);
+
+/* The same as parts within parts, good until the workshop is asked for something else; NULL: the last call explained nothing. */
+const WhyPart *workshop_why_parts(const Workshop *workshop);
 
 /* All that was said so far, sorted; and the world with it. */
 const Messages *workshop_messages(Workshop *workshop);

@@ -526,6 +526,11 @@ WaterleafAnswer workshop_work_out(Workshop *workshop, const char *name, double s
 static WaterleafAnswer no_such_figure(Workshop *workshop, const char *name)
 {
     const World *world = &workshop->world;
+    const char *not_here = why_not_here(&workshop->run, name);
+    if (not_here != NULL) {
+        workshop_say_trouble(workshop, "%.400s", not_here);
+        return WATERLEAF_NO_NAME;
+    }
     TextNearest search = {.to = name};
     for (uint32_t i = 1; i < world->figures.count; i++) {
         text_nearest(&search, world_text(world, world->figures.at[i].name));
@@ -563,9 +568,11 @@ static WaterleafAnswer why_stage(Workshop *workshop, void *with)
         return held_up(workshop);
     }
     text_clear(&workshop->why);
-    if (!why_figure(&workshop->run, wanted->figure, wanted->depth, &workshop->why)) {
+    workshop->why_parts = why_figure(&workshop->run, wanted->figure, wanted->depth);
+    if (workshop->why_parts == NULL) {
         return no_such_figure(workshop, wanted->figure);
     }
+    why_text(&workshop->world, workshop->why_parts, &workshop->why);
     *wanted->text = workshop->why.at;
     return WATERLEAF_FINE;
 }
@@ -573,9 +580,12 @@ static WaterleafAnswer why_stage(Workshop *workshop, void *with)
 WaterleafAnswer workshop_why(Workshop *workshop, const char *name, const char *figure, unsigned depth, const char **text)
 {
     *text = "";
+    workshop->why_parts = NULL;
     Wanted wanted = {.name = name, .figure = figure, .depth = depth, .text = text};
     return guarded(workshop, why_stage, &wanted);
 }
+
+const WhyPart *workshop_why_parts(const Workshop *workshop) { return workshop->why_parts; }
 
 static WaterleafAnswer sort_stage(Workshop *workshop, void *with)
 {

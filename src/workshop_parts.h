@@ -29,6 +29,7 @@ struct Workshop {
     uint32_t library_sources, library_papers, library_batches;
     uint64_t variants;
     Text why;
+    const WhyPart *why_parts;
     bool fresh;             /* the stdlib that is built in stands in it, and nothing was asked of it yet */
     bool broken;            /* a failure left it unusable */
 };

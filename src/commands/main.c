@@ -22,7 +22,8 @@ static const Command commands[] = {
     {"write", command_write, "batch-sheet FILE [NAME]", "the batch sheet, to print or to read",
      "With --as text or html. Written to standard output, or with -o OUT to a file, whole or not at all.\n"},
     {"why", command_why, "FILE NAME FIGURE | MESSAGE", "how a figure came about, or what a message, a rule or a claim means",
-     "A figure of one material is asked for as \"weigh-out of MATERIAL\". --depth N stops after N parts within parts.\n"},
+     "A figure of one material is asked for as \"weigh-out of MATERIAL\", a step's as \"loads\" or, where several lines give it,\n"
+     "\"loads of beat\" or \"loads of MATERIAL\". --depth N stops after N levels: 1 is the formula alone.\n"},
     {"list", command_list, "units|kinds|materials|steps|figures|rules|claims|messages [WORD]", "what there is",
      "With WORD only those whose name or first line holds it.\n"},
 };

@@ -96,7 +96,56 @@ static int why_message(const Options *options, const char *name)
     return answer;
 }
 
-static int why_figure(const Options *options, char **words)
+static void json_place(Json *json, Workshop *workshop, uint32_t place)
+{
+    if (place == 0) {
+        json_null(json, "file");
+        json_null(json, "line");
+        return;
+    }
+    const Sources *sources = &workshop_world(workshop)->sources;
+    uint32_t line, column;
+    sources_line(sources, place, &line, &column);
+    json_text(json, "file", command_path(workshop, sources_at(sources, place)));
+    json_number(json, "line", line);
+}
+
+static void json_marks(Json *json, uint32_t marks)
+{
+    static const struct { uint32_t mark; const char *word; } all[] = {
+        {MARK_PRACTICE, "practice"}, {MARK_MEMORY, "memory"}, {MARK_SUPPLIER, "supplier"}, {MARK_MEASURED, "measured"}};
+    json_array(json, "marks");
+    for (size_t i = 0; i < sizeof all / sizeof all[0]; i++) {
+        if ((marks & all[i].mark) != 0) {
+            json_text(json, NULL, all[i].word);
+        }
+    }
+    json_end(json);
+}
+
+/* PARTS and those that they are made of. */
+static void json_parts(Json *json, const char *key, Workshop *workshop, const WhyPart *parts)
+{
+    json_array(json, key);
+    for (const WhyPart *part = parts; part != NULL; part = part->next) {
+        json_object(json, NULL);
+        json_text(json, "figure", part->figure);
+        json_text(json, "shown", part->shown);
+        json_number(json, "value", part->value);
+        json_text(json, "formula", part->formula);
+        json_text(json, "with-numbers", part->with_numbers);
+        json_text(json, "says", part->says);
+        json_text(json, "end", why_end_word(part->end));
+        json_place(json, workshop, part->place);
+        json_text(json, "source", part->source);
+        json_marks(json, part->marks);
+        json_parts(json, "parts", workshop, part->first);
+        json_end(json);
+    }
+    json_end(json);
+}
+
+static int explain_figure(const Options *options, char **words)
 {
     Workshop *workshop = command_workshop(options);
     if (workshop == NULL) {
@@ -122,6 +171,7 @@ static int why_figure(const Options *options, char **words)
         json_text(&json, "name", words[1]);
         json_text(&json, "figure", words[2]);
         json_text(&json, "text", answer == WATERLEAF_FINE ? explained : NULL);
+        json_parts(&json, "figures", workshop, workshop_why_parts(workshop));
         command_json_problems(&json, "problems", workshop);
         json_close(&json);
     } else {
@@ -140,7 +190,7 @@ int command_why(const Options *options, int count, char **words)
         return why_message(options, words[0]);
     }
     if (count == 3) {
-        return why_figure(options, words);
+        return explain_figure(options, words);
     }
     return command_trouble("why takes a FILE, the NAME of a batch or paper and a FIGURE; or the name of a message.");
 }

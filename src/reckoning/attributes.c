@@ -1,8 +1,6 @@
 /* What is asked of a thing or a subject: told, by default, or by formula. */
 #include "reckoning/run.h"
 
-#include "reckoning/trace.h"
-
 #include <math.h>
 
 static Value formula(Run *run, uint32_t ref, NodeId node)
@@ -68,7 +66,6 @@ static Value subject_attribute(Run *run, uint32_t index, FieldId id)
             return subject->attributes[field->slot];
         }
         Value value = formula(run, REF(REF_SUBJECT, index), field->value);
-        trace_attribute(run, id, index, value);
         if (field->of_subject) {
             subject->attributes[field->slot] = value;
             subject->versions[field->slot] = version;
@@ -153,11 +150,8 @@ Value run_attribute(Run *run, uint32_t ref, FieldId field)
 {
     uint32_t index = REF_INDEX(ref);
     switch (REF_SORT(ref)) {
-    case REF_THING: {
-        Value value = kept_thing_attribute(run, index, field);
-        trace_attribute(run, field, index | 0x40000000u, value);
-        return value;
-    }
+    case REF_THING:
+        return kept_thing_attribute(run, index, field);
     case REF_SUBJECT:
         return subject_attribute(run, index, field);
     case REF_CONTENT:
@@ -354,7 +348,7 @@ Value run_figure(Run *run, uint32_t figure)
         return run_number(run->unknown, 0);
     }
     FigureKept *kept = &run->figures.at[figure];
-    if (kept->walk == run->walk && run->trace == NULL) {
+    if (kept->walk == run->walk) {
         return kept->value;
     }
     Value value = run_figure_of(run, figure, 0);

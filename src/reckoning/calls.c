@@ -1,6 +1,8 @@
 /* Functions: those that the program knows, tables, and `let` with parameters. */
 #include "reckoning/run.h"
 
+#include "reckoning/trace.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -58,6 +60,7 @@ static bool gather_one(Run *run, void *with, uint32_t ref)
 {
     Gathering *gathering = with;
     gathering->frame->slots[BOUND_INDEX(run->world->bindings.at[gathering->each])] = (Value){0, ref, 0};
+    trace_item(run, gathering->each, ref);
     NodeId set = world_node(run->world, gathering->each)->first, when = world_node(run->world, set)->next;
     if (when != 0 && !run_holds(run, gathering->frame, world_node(run->world, when)->first)) {
         return true;
@@ -241,6 +244,7 @@ static Value let_with_values(Run *run, Frame *frame, NodeId node, uint32_t id)
     Frame inner = {.slots = slots};
     for (uint32_t i = 0; i < let->parameter_count; i++) {
         slots[i] = run_value(run, frame, argument(run->world, node, i));
+        trace_keep(run, &slots[i]);
     }
     return run_value(run, &inner, let->value);
 }

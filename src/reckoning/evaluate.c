@@ -429,10 +429,11 @@ Value run_value(Run *run, Frame *frame, NodeId node)
     if (++run->depth > RUN_DEPTH) {
         return too_deep(run, node);
     }
+    uint32_t first = run->trace == NULL ? 0 : run->trace->notes.count;
     Value value = inside(run, frame, node, at);
     run->depth--;
     if (run->trace != NULL) {
-        trace_note(run, node, value);
+        trace_note(run, frame, node, first, value);
     }
     return value;
 }

@@ -5,6 +5,7 @@
 #include "base/limits.h"
 #include "reckoning/done.h"
 #include "reckoning/subjects.h"
+#include "reckoning/trace.h"
 
 #include <math.h>
 #include <string.h>
@@ -404,6 +405,7 @@ static void do_formula(Doing *doing)
     Value value = of(doing, effect->one);
     value.thing = TYPE_SORT(effect->detail) == TYPE_NUMBER ? 0 : value.thing;
     doing->frame->slots[effect->slot] = value;
+    trace_keep(run, &doing->frame->slots[effect->slot]);
     if (effect->sort != EFFECT_GIVES) {
         return;
     }
@@ -501,15 +503,18 @@ static void fill_frame(Run *run, const Call *call, Frame *outer, Frame *frame, u
     for (uint32_t i = 0; i < slots; i++) {
         frame->slots[i] = run_absent(0);
     }
+    trace_forget(run, frame->slots, slots);
     uint32_t i = 0;
     for (FieldId id = world->shapes.at[world->steps.at[call->step].shape].first; id != 0; id = world->fields.at[id].next, i++) {
         NodeId told = world->arguments.at[call->arguments + i];
         const Field *field = &world->fields.at[id];
         if (told != 0) {
             frame->slots[i] = run_value(run, outer, told);
+            trace_keep(run, &frame->slots[i]);
         } else if (field->value != 0) {
             frame->slots[i] = run_value(run, frame, field->value);
             frame->slots[i].marks |= field->marks;
+            trace_keep(run, &frame->slots[i]);
         }
     }
 }
@@ -593,7 +598,9 @@ static void do_call(Run *run, uint32_t id, Frame *outer, StepRecord *record, Doi
     for (uint32_t part = 0; part < 4; part++) {
         for (uint64_t bits = acting[part]; bits != 0; bits &= bits - 1) {
             doing.effect = &world->effects.at[step->first + part * 64 + (uint32_t)__builtin_ctzll(bits)];
+            trace_before(run, doing.effect);
             do_effect(&doing);
+            trace_after(run, doing.effect, id);
             if (run->failed && run->last) { /* what comes behind a mistake rests on it */
                 run->step = outer_step;
                 run->depth--;
@@ -724,6 +731,7 @@ void flow_walk(Run *run, bool last)
     done_clear(run);
     subjects_reset(run);
     begin_streams(run);
+    trace_streams(run);
     Value slots[1];
     Frame frame = {.slots = slots};
     bool failed_before = run->failed;

@@ -1,5 +1,37 @@
-/* Noting values for `why`. */
+/* Noting values and changes for `why`. */
 #include "reckoning/trace.h"
+
+#include "reckoning/subjects.h"
+
+#include <string.h>
+
+static uint32_t slots_of(const Run *run, const Subject *subject)
+{
+    const World *world = run->world;
+    return subject->attributes == NULL || subject->shape == 0 ? 0 : world->shapes.at[world->shapes.at[subject->shape].root].slots;
+}
+
+void trace_open(Trace *trace, Run *run)
+{
+    *trace = (Trace){0};
+    list_add(run->memory, &trace->notes);
+    trace->before = arena_take(&run->arena, SUBJECTS * sizeof(Subject));
+    for (uint32_t i = 0; i < SUBJECTS; i++) {
+        trace->before[i].attributes = arena_take(&run->arena, (slots_of(run, &run->subjects[i]) + 1u) * sizeof(Value));
+    }
+    run->trace = trace;
+}
+
+void trace_close(Trace *trace, Run *run)
+{
+    run->trace = NULL;
+    memory_return(run->memory, trace->notes.at);
+    memory_return(run->memory, trace->events.at);
+    memory_return(run->memory, trace->changes.at);
+    memory_return(run->memory, trace->kept.at);
+}
+
+/* ---- values ---- */
 
 static void add(Run *run, TraceNote note)
 {
@@ -11,14 +43,197 @@ static void add(Run *run, TraceNote note)
     list_push(run->memory, &trace->notes, note);
 }
 
-void trace_note(Run *run, NodeId node, Value value)
+static uint32_t kept_in(const Trace *trace, const Value *slot)
 {
-    add(run, (TraceNote){.node = node, .call = run->call, .value = value});
+    for (uint32_t i = trace->kept.count; i-- > 0;) {
+        if (trace->kept.at[i].slot == slot) {
+            return trace->kept.at[i].note;
+        }
+    }
+    return 0;
 }
 
-void trace_attribute(Run *run, FieldId field, uint32_t of, Value value)
+void trace_note(Run *run, const Frame *frame, NodeId node, uint32_t first, Value value)
+{
+    uint32_t binding = run->world->bindings.at[node], origin = 0;
+    if (world_node(run->world, node)->form == NODE_NAME && BOUND_OF(binding) == BOUND_SLOT && frame->slots != NULL) {
+        origin = kept_in(run->trace, &frame->slots[BOUND_INDEX(binding)]);
+    }
+    add(run,
+        (TraceNote){.node = node, .first = first, .origin = origin, .self = frame->self, .within = frame->call, .value = value});
+}
+
+void trace_item(Run *run, NodeId each, uint32_t item)
 {
     if (run->trace != NULL) {
-        add(run, (TraceNote){.field = field, .of = of, .call = run->call, .value = value});
+        add(run, (TraceNote){.node = each, .first = run->trace->notes.count, .value = {0, item, 0}});
     }
+}
+
+void trace_keep(Run *run, const Value *slot)
+{
+    Trace *trace = run->trace;
+    if (trace == NULL) {
+        return;
+    }
+    uint32_t note = trace->full ? 0 : trace->notes.count - 1;
+    for (uint32_t i = trace->kept.count; i-- > 0;) {
+        if (trace->kept.at[i].slot == slot) {
+            trace->kept.at[i].note = note;
+            return;
+        }
+    }
+    list_push(run->memory, &trace->kept, (TraceKept){slot, note});
+}
+
+void trace_forget(Run *run, const Value *slots, uint32_t count)
+{
+    for (uint32_t i = 0; run->trace != NULL && i < run->trace->kept.count; i++) {
+        TraceKept *kept = &run->trace->kept.at[i];
+        if (kept->slot >= slots && kept->slot < slots + count) {
+            kept->note = 0;
+        }
+    }
+}
+
+/* ---- what effects change ---- */
+
+/* Whether the effect may change what is worked on, the count, or what later lines ask for. */
+static bool matters(const Effect *effect)
+{
+    return effect->sort <= EFFECT_MAKES || effect->sort == EFFECT_GIVES;
+}
+
+static void note_fibre(Run *run)
+{
+    Trace *trace = run->trace;
+    run->trace = NULL; /* it is asked for here, not by a formula */
+    for (uint32_t i = 0; i < SUBJECTS; i++) {
+        trace->now.fibre[i] = run->subjects[i].live ? subjects_fibre(run, i) : 0;
+    }
+    run->trace = trace;
+}
+
+void trace_before(Run *run, const Effect *effect)
+{
+    Trace *trace = run->trace;
+    if (trace == NULL || !matters(effect)) {
+        return;
+    }
+    trace->now = (TraceEvent){.first = trace->notes.count, .ledger = run->ledger.count, .additions = run->additions.count,
+                              .left_before = run->left, .changes = trace->changes.count};
+    if (effect->sort == EFFECT_GIVES) {
+        return;
+    }
+    for (uint32_t i = 0; i < SUBJECTS; i++) {
+        Value *attributes = trace->before[i].attributes;
+        uint32_t slots = slots_of(run, &run->subjects[i]);
+        trace->before[i] = run->subjects[i];
+        trace->before[i].attributes = attributes;
+        if (slots > 0) {
+            memcpy(attributes, run->subjects[i].attributes, slots * sizeof(Value));
+        }
+    }
+    if (effect->sort == EFFECT_JOINS || effect->sort == EFFECT_MAKES || effect->sort == EFFECT_HOLDS_BACK) {
+        note_fibre(run);
+    }
+}
+
+static double mass_of(const Subject *subject, ThingId material)
+{
+    for (uint32_t i = 0; i < subject->count; i++) {
+        if (subject->contents[i].material == material) {
+            return subject->contents[i].mass;
+        }
+    }
+    return 0;
+}
+
+static bool same(Value one, Value other)
+{
+    return run_told(one) == run_told(other)
+        && (!run_told(one) || (one.thing == other.thing && memcmp(&one.number, &other.number, sizeof one.number) == 0));
+}
+
+static void note_change(Run *run, uint32_t subject, ThingId material, uint32_t slot, Value before, Value after)
+{
+    list_push(run->memory, &run->trace->changes, (TraceChange){subject, material, slot, before, after});
+}
+
+static void note_subject(Run *run, uint32_t index, uint32_t set)
+{
+    const Subject *now = &run->subjects[index], *before = &run->trace->before[index];
+    for (uint32_t i = 0; i < now->count; i++) {
+        double was = mass_of(before, now->contents[i].material);
+        if (was != now->contents[i].mass) {
+            note_change(run, index, now->contents[i].material, 0, run_number(was, 0),
+                        run_number(now->contents[i].mass, now->contents[i].marks));
+        }
+    }
+    for (uint32_t i = 0; i < slots_of(run, now); i++) {
+        if (i == set || !same(before->attributes[i], now->attributes[i])) {
+            note_change(run, index, 0, i, before->attributes[i], now->attributes[i]);
+        }
+    }
+    if (now->joined && !before->joined && index >= SUBJECT_STREAMS) {
+        run->trace->now.joined |= 1u << (index - SUBJECT_STREAMS);
+    }
+}
+
+/* The subject that a `sets` line worked on; SUBJECTS: none. */
+static uint32_t target_of(const Run *run, const Effect *effect)
+{
+    const Trace *trace = run->trace;
+    for (uint32_t i = trace->notes.count; effect->sort == EFFECT_SETS && i-- > trace->now.first;) {
+        Value value = trace->notes.at[i].value;
+        if (trace->notes.at[i].node == effect->target && run_told(value) && REF_SORT(value.thing) == REF_SUBJECT) {
+            return REF_INDEX(value.thing);
+        }
+    }
+    return SUBJECTS;
+}
+
+static void end_event(Run *run)
+{
+    Trace *trace = run->trace;
+    trace->now.end = trace->notes.count;
+    trace->now.ledger_end = run->ledger.count;
+    trace->now.additions_end = run->additions.count;
+    trace->now.changes_end = trace->changes.count;
+    trace->now.left = run->left;
+    list_push(run->memory, &trace->events, trace->now);
+}
+
+void trace_after(Run *run, const Effect *effect, uint32_t within)
+{
+    Trace *trace = run->trace;
+    if (trace == NULL || !matters(effect)) {
+        return;
+    }
+    trace->now.effect = (uint32_t)(effect - run->world->effects.at);
+    trace->now.call = run->call;
+    trace->now.within = within;
+    uint32_t target = target_of(run, effect);
+    for (uint32_t i = 0; i < SUBJECTS && effect->sort != EFFECT_GIVES; i++) {
+        note_subject(run, i, i == target ? run->world->fields.at[effect->detail].slot : UINT32_MAX);
+    }
+    end_event(run);
+}
+
+void trace_streams(Run *run)
+{
+    Trace *trace = run->trace;
+    if (trace == NULL) {
+        return;
+    }
+    trace->now = (TraceEvent){.begins = true, .first = 1};
+    for (uint32_t i = 0; i < SUBJECTS; i++) {
+        trace->before[i].count = 0;
+        trace->before[i].joined = false;
+        for (uint32_t j = 0; j < slots_of(run, &run->subjects[i]); j++) {
+            trace->before[i].attributes[j] = run_absent(0);
+        }
+        note_subject(run, i, UINT32_MAX);
+    }
+    end_event(run);
 }

@@ -10,7 +10,7 @@
 
 #include "base/text.h"
 
-enum { JSON_DEPTH = 32 };
+enum { JSON_DEPTH = 96 };
 
 typedef struct Json {
     Text *out;

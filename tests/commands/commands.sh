@@ -146,10 +146,10 @@ try 0 why examples/kozo-tissue.wleaf KT-8 sheets-per-top-up
 says 'depletion is 4.06 %:' "why: a parameter that the call works out"
 says_not 'written as 6 dips' "why: a parameter is not the step's own"
 try 0 why examples/botanical.wleaf BR-047 vat-heel
-says 's is 1.2 %' "why: a parameter called otherwise than what stands for it"
+says 'vat-at is 1.2 %' "why: a parameter called otherwise than what stands for it"
 # counts are shown in what they count
 try 0 why examples/botanical.wleaf BR-047 loads
-says '22 °SR is 2 loads:' "why: a gives line's own unit"
+says 'is 2 loads:' "why: a gives line's own unit"
 try 2 why examples/botanical.wleaf BR-047 jug
 says 'No step of this procedure gives jug' "why: a figure of a step that is not taken"
 

@@ -1,0 +1,586 @@
+/* What became of masses and counts on their way from the store to the sheet: told
+ * from the first effect to the last, each once. */
+#include "reckoning/unfold.h"
+
+#include "reckoning/result.h"
+#include "reckoning/subjects.h"
+
+#include <math.h>
+#include <string.h>
+
+typedef struct Story {
+    Unfold *unfold;
+    WhyPart *part;
+    unsigned level;
+    ThingId material;
+    uint32_t told;     /* events told above that are not mentioned yet */
+    uint32_t subject;  /* and where the last of them left so much */
+    double mass;
+} Story;
+
+static Type mass_type(Unfold *unfold)
+{
+    FieldId field = settle_field(unfold->world, settle_shape(unfold->world, KNOWN_content), KNOWN_mass);
+    return unfold->world->fields.at[field].type;
+}
+
+const char *unfold_mass_text(Unfold *unfold, double mass)
+{
+    return run_number_text(unfold->run, mass, mass_type(unfold), 0, -1);
+}
+
+static const char *subject_text(Unfold *unfold, uint32_t subject)
+{
+    const char *name = result_name(unfold->run, REF(REF_SUBJECT, subject));
+    return subject >= SUBJECT_STREAMS ? "its stream" : arena_print(&unfold->run->arena, "the %s", name);
+}
+
+const Effect *unfold_effect(const Unfold *unfold, const TraceEvent *event)
+{
+    return &unfold->world->effects.at[event->effect];
+}
+
+/* What an effect was told: the note of its amount. 0: it is told none. */
+uint32_t unfold_amount(const Unfold *unfold, const TraceEvent *event)
+{
+    const Effect *effect = unfold_effect(unfold, event);
+    return effect->one == 0 ? 0 : unfold_find(unfold, effect->one, event->first, event->end);
+}
+
+static const char *amount_text(Unfold *unfold, const TraceEvent *event)
+{
+    uint32_t note = unfold_amount(unfold, event);
+    return note == 0 ? "100 %" : unfold_with_numbers(unfold, note);
+}
+
+static const char *bracketed(Unfold *unfold, const TraceEvent *event, const char *text)
+{
+    uint32_t note = unfold_amount(unfold, event);
+    bool sum = note != 0 && world_node(unfold->world, unfold_note(unfold, note)->node)->form == NODE_BINARY;
+    return sum ? arena_print(&unfold->run->arena, "(%s)", text) : text;
+}
+
+static const TraceChange *change_of(const Unfold *unfold, const TraceEvent *event, uint32_t subject, ThingId material)
+{
+    for (uint32_t i = event->changes; i < event->changes_end; i++) {
+        const TraceChange *change = &unfold->trace->changes.at[i];
+        if (change->subject == subject && change->material == material && material != 0) {
+            return change;
+        }
+    }
+    return NULL;
+}
+
+/* ---- the line of the furnish ---- */
+
+void unfold_share(Unfold *unfold, WhyPart *part, uint32_t stream, unsigned level)
+{
+    const Paper *paper = &unfold->world->papers.at[unfold->run->paper];
+    const FurnishLine *line = &unfold->world->furnish.at[paper->furnish + stream];
+    const TraceEvent *event = &unfold->trace->events.at[0];
+    uint32_t note = unfold_find(unfold, line->share, event->first, event->end);
+    if (note == 0) {
+        return;
+    }
+    NodeId node = unfold_note(unfold, note)->node;
+    if (!unfold_is_plain(unfold->world, node)) {
+        unfold_leaves(unfold, part, note, level);
+        return;
+    }
+    const char *name = arena_print(&unfold->run->arena, "%s in the furnish", world_word(unfold->world, line->name));
+    WhyPart *share = unfold_part(unfold, part, name, unfold_shown(unfold, note), unfold_note(unfold, note)->value.number);
+    Made made = {.note = note, .line = line->line, .decimals = -1};
+    unfold_formula(unfold, share, &made, level);
+}
+
+static void tell_charged(Story *story, const TraceChange *change)
+{
+    Unfold *unfold = story->unfold;
+    Run *run = unfold->run;
+    uint32_t stream = change->subject - SUBJECT_STREAMS;
+    const FurnishLine *line = &unfold->world->furnish.at[unfold->world->papers.at[run->paper].furnish + stream];
+    double gain = run->stream_gain[stream];
+    bool gains = fabs(gain - 1) > 1e-12;
+    WhyPart *part =
+        unfold_part(unfold, story->part, arena_print(&run->arena, "%s charged", result_name(run, REF(REF_THING, change->material))),
+                    unfold_mass_text(unfold, change->after.number), change->after.number);
+    UnitId percent = unit_of(run->world, KNOWN_percent);
+    const char *share = run_number_text(run, run->stream_share[stream], TYPE(TYPE_NUMBER, KIND_ONE), percent, -1);
+    part->formula =
+        gains ? "its part of the furnish * fibre-charge * what makes good its losses" : "its part of the furnish * fibre-charge";
+    part->with_numbers = arena_print(&run->arena, "%s * %s%s%s", share,
+                                     run_number_text(run, run->fibre_charge, mass_type(unfold), 0, 3), gains ? " * " : "",
+                                     gains ? run_plain_number(run, gain, -1) : "");
+    part->place = world_node(unfold->world, line->line)->start;
+    if (unfold_ends(unfold, story->level + 1)) {
+        part->end = WHY_DEEPER;
+        return;
+    }
+    unfold_share(unfold, part, stream, story->level + 1);
+    unfold_core(unfold, part, KNOWN_fibre_charge, "fibre-charge", run->fibre_charge, story->level + 1);
+    if (gains) {
+        WhyPart *good = unfold_part(unfold, part, "what makes good its losses", run_plain_number(run, gain, -1), gain);
+        good->end = WHY_SOLVED;
+        good->says = arena_print(&run->arena, "solved, so that %s is %s of the fibre where the streams join",
+                                 world_word(unfold->world, line->name), share);
+    }
+}
+
+/* ---- effects ---- */
+
+/* The retention that an addition was reckoned with: told in the step, or the material's. */
+Made unfold_retention_made(Unfold *unfold, const TraceEvent *event, ThingId material)
+{
+    World *world = unfold->world;
+    const Effect *effect = unfold_effect(unfold, event);
+    FieldId field = settle_field(world, settle_shape(world, KNOWN_material), KNOWN_retention);
+    if (effect->two != 0 || field == 0) {
+        uint32_t note = effect->two == 0 ? 0 : unfold_find(unfold, effect->two, event->first, event->end);
+        return (Made){.note = note, .line = effect->line, .decimals = -1};
+    }
+    Made made = {.line = world->fields.at[field].line, .marks = world->fields.at[field].marks, .left_out = true, .decimals = -1};
+    NodeId node = world->fields.at[field].value;
+    for (uint32_t i = world->things.at[material].first; i != 0; i = world->values.at[i].next) {
+        if (world->values.at[i].field == field) {
+            node = world->values.at[i].node;
+            made = (Made){.line = world->values.at[i].line, .marks = world->values.at[i].marks, .decimals = -1};
+        }
+    }
+    made.note = node == 0 ? 0 : unfold_find(unfold, node, event->first, event->end);
+    return made;
+}
+
+static void unfold_retention(Unfold *unfold, WhyPart *part, const TraceEvent *event, ThingId material, unsigned level)
+{
+    Made made = unfold_retention_made(unfold, event, material);
+    if (made.note == 0) {
+        return;
+    }
+    const char *name = arena_print(&unfold->run->arena, "retention of %s", result_name(unfold->run, REF(REF_THING, material)));
+    WhyPart *retention =
+        unfold_part(unfold, part, name, unfold_shown(unfold, made.note), unfold_note(unfold, made.note)->value.number);
+    unfold_formula(unfold, retention, &made, level);
+}
+
+/* Why the effect did it: its amount, and what that rests on. Told once. */
+bool unfold_causes(Unfold *unfold, WhyPart *part, const TraceEvent *event, uint32_t subject, unsigned level)
+{
+    const World *world = unfold->world;
+    const Effect *effect = unfold_effect(unfold, event);
+    uint32_t place = (uint32_t)(event - unfold->trace->events.at), note = unfold_amount(unfold, event);
+    if (unfold_ends(unfold, level)) {
+        part->end = WHY_DEEPER;
+        return true;
+    }
+    if (unfold_told(unfold, TOLD_EVENT, place, 0, 0)) {
+        return false;
+    }
+    if (note == 0 || unfold_is_plain(world, unfold_note(unfold, note)->node)) {
+        unfold_named(unfold, part, note, "its amount", effect->line, level);
+    } else if (note != 0) {
+        unfold_leaves(unfold, part, note, level);
+    }
+    if (effect->sort == EFFECT_ADDS && effect->detail != 0) {
+        const Field *basis = &world->fields.at[effect->detail];
+        uint32_t found = unfold_find(unfold, basis->value, event->first, event->end);
+        if (found != 0) {
+            const char *name = arena_print(&unfold->run->arena, "%s.%s", result_name(unfold->run, REF(REF_SUBJECT, subject)),
+                                           world_text(world, basis->name));
+            WhyPart *on = unfold_part(unfold, part, name, unfold_mass_text(unfold, unfold_note(unfold, found)->value.number),
+                                      unfold_note(unfold, found)->value.number);
+            Made made = {.note = found, .line = basis->line, .decimals = -1};
+            unfold_formula(unfold, on, &made, level);
+        }
+    }
+    return true;
+}
+
+static const char *basis_text(Unfold *unfold, const TraceEvent *event, uint32_t subject, bool numbers)
+{
+    const Effect *effect = unfold_effect(unfold, event);
+    if (effect->detail == 0) {
+        return "";
+    }
+    const Field *basis = &unfold->world->fields.at[effect->detail];
+    uint32_t found = unfold_find(unfold, basis->value, event->first, event->end);
+    if (numbers) {
+        return found == 0
+                   ? ""
+                   : arena_print(&unfold->run->arena, " * %s", unfold_mass_text(unfold, unfold_note(unfold, found)->value.number));
+    }
+    return arena_print(&unfold->run->arena, " * %s.%s", result_name(unfold->run, REF(REF_SUBJECT, subject)),
+                       world_text(unfold->world, basis->name));
+}
+
+/* What stayed of a material that was there when the sheet was made: its mean retention. */
+static double stayed(const Unfold *unfold, const TraceEvent *event, double before, double after)
+{
+    const Effect *effect = unfold_effect(unfold, event);
+    uint32_t note = unfold_find(unfold, effect->one, event->first, event->end);
+    double fibre = note == 0 ? 0 : unfold_note(unfold, note)->value.number;
+    double share = event->fibre[SUBJECT_STUFF] > 0 ? fibre / event->fibre[SUBJECT_STUFF] : 0;
+    return before * share > 0 ? after / (before * share) : 1;
+}
+
+static const char *verb_of(const Effect *effect)
+{
+    switch ((EffectSort)effect->sort) {
+    case EFFECT_LOSES: return "after the losses of";
+    case EFFECT_HOLDS_BACK: return "after what is held back by";
+    case EFFECT_REMOVES: return "after what is removed by";
+    case EFFECT_ADDS: return "added by";
+    default: return "in one sheet by";
+    }
+}
+
+/* The formula of what an effect does to a mass; NUMBERS: with this batch's. */
+static const char *effect_text(Unfold *unfold, const TraceEvent *event, uint32_t subject, double before, double after, bool numbers)
+{
+    Arena *arena = &unfold->run->arena;
+    const Effect *effect = unfold_effect(unfold, event);
+    const char *amount = effect->one == 0 ? "100 %"
+                         : numbers        ? amount_text(unfold, event)
+                                          : unfold_formula_text(unfold, effect->one);
+    const char *mass = numbers ? unfold_mass_text(unfold, before) : "mass";
+    if (effect->sort == EFFECT_ADDS) {
+        bool needs = effect->detail != 0;
+        return arena_print(arena, "%s%s", needs ? bracketed(unfold, event, amount) : amount,
+                           basis_text(unfold, event, subject, numbers));
+    }
+    amount = bracketed(unfold, event, amount);
+    if (effect->sort == EFFECT_HOLDS_BACK) {
+        return arena_print(arena, "%s * (1 - %s / %s)", mass, amount,
+                           numbers ? unfold_mass_text(unfold, event->fibre[subject]) : "fibre there");
+    }
+    if (effect->sort == EFFECT_MAKES) {
+        double kept = stayed(unfold, event, before, after);
+        bool all = fabs(kept - 1) < 1e-9;
+        UnitId percent = unit_of(unfold->run->world, KNOWN_percent);
+        return arena_print(arena, "%s * %s / %s%s%s", mass, amount,
+                           numbers ? unfold_mass_text(unfold, event->fibre[SUBJECT_STUFF]) : "fibre there", all ? "" : " * ",
+                           all       ? ""
+                           : numbers ? run_number_text(unfold->run, kept, TYPE(TYPE_NUMBER, KIND_ONE), percent, -1)
+                                     : "what stays of it");
+    }
+    return arena_print(arena, "%s * (1 - %s)", mass, amount);
+}
+
+void unfold_retentions(Unfold *unfold, WhyPart *part, const TraceEvent *until, ThingId material, unsigned level)
+{
+    for (const TraceEvent *event = unfold->trace->events.at; event < until; event++) {
+        if (!event->begins && unfold_effect(unfold, event)->sort == EFFECT_ADDS &&
+            change_of(unfold, event, SUBJECT_SHEET, material) == NULL) {
+            for (uint32_t i = event->changes; i < event->changes_end; i++) {
+                if (unfold->trace->changes.at[i].material == material) {
+                    unfold_retention(unfold, part, event, material, level);
+                }
+            }
+        }
+    }
+}
+
+/* Whether nothing new was told of it. */
+static bool all_above(const WhyPart *part)
+{
+    const WhyPart *inner = part->first;
+    while (inner != NULL && inner->end == WHY_ABOVE) {
+        inner = inner->next;
+    }
+    return part->first != NULL && inner == NULL;
+}
+
+static void tell_effect(Story *story, const TraceEvent *event, uint32_t subject, double before, double after)
+{
+    Unfold *unfold = story->unfold;
+    Run *run = unfold->run;
+    const Effect *effect = unfold_effect(unfold, event);
+    bool adds = effect->sort == EFFECT_ADDS;
+    const char *name = arena_print(&run->arena, "%s %s %s", result_name(run, REF(REF_THING, story->material)), verb_of(effect),
+                                   unfold_step(unfold, event->call));
+    double value = adds ? after - before : after;
+    WhyPart *part = unfold_part(unfold, story->part, name, unfold_mass_text(unfold, value), value);
+    part->with_numbers = effect_text(unfold, event, subject, before, after, true);
+    part->place = world_node(unfold->world, effect->line)->start;
+    bool above = !unfold_causes(unfold, part, event, subject, story->level + 1) || (!adds && all_above(part));
+    if (above) {
+        part->end = WHY_ABOVE;
+        part->first = part->last = NULL;
+    } else {
+        part->formula = effect_text(unfold, event, subject, before, after, false);
+    }
+    if (effect->sort == EFFECT_MAKES && fabs(stayed(unfold, event, before, after) - 1) >= 1e-9
+        && !unfold_ends(unfold, story->level + 1)) {
+        part->formula = effect_text(unfold, event, subject, before, after, false);
+        part->end = WHY_MADE;
+        unfold_retentions(unfold, part, event, story->material, story->level + 1);
+    }
+}
+
+/* What was told above is only mentioned, once. */
+static void mention_told(Story *story)
+{
+    if (story->told > 0) {
+        Unfold *unfold = story->unfold;
+        const char *name =
+            arena_print(&unfold->run->arena, "%s so far in %s", result_name(unfold->run, REF(REF_THING, story->material)),
+                        subject_text(unfold, story->subject));
+        WhyPart *part = unfold_part(unfold, story->part, name, unfold_mass_text(unfold, story->mass), story->mass);
+        part->end = WHY_ABOVE;
+    }
+    story->told = 0;
+}
+
+static void tell_of(Story *story, uint32_t subject, uint32_t note);
+
+/* What comes from another subject is told before it. */
+static void tell_from(Story *story, const TraceEvent *event, uint32_t subject)
+{
+    const Effect *effect = unfold_effect(story->unfold, event);
+    if (subject == SUBJECT_STUFF && effect->sort == EFFECT_JOINS) {
+        for (uint32_t i = 0; i < story->unfold->run->stream_count; i++) {
+            if ((event->joined >> i & 1) != 0) {
+                tell_of(story, SUBJECT_STREAMS + i, event->first);
+            }
+        }
+    }
+    if (subject == SUBJECT_SHEET && effect->sort == EFFECT_MAKES) {
+        tell_of(story, SUBJECT_STUFF, event->first);
+    }
+}
+
+static double mass_before(const Unfold *unfold, const TraceEvent *event, uint32_t subject, ThingId material)
+{
+    for (const TraceEvent *at = event; at-- > unfold->trace->events.at;) {
+        const TraceChange *change = change_of(unfold, at, subject, material);
+        if (change != NULL) {
+            return change->after.number;
+        }
+    }
+    return 0;
+}
+
+static void tell_of(Story *story, uint32_t subject, uint32_t note)
+{
+    Unfold *unfold = story->unfold;
+    for (uint32_t i = 0; i < unfold->trace->events.count; i++) {
+        const TraceEvent *event = &unfold->trace->events.at[i];
+        const TraceChange *found = change_of(unfold, event, subject, story->material);
+        if (event->end > note || found == NULL || unfold_ends(unfold, story->level)) {
+            continue;
+        }
+        TraceChange change = *found;
+        bool begins = event->begins, joins = !begins && unfold_effect(unfold, event)->sort == EFFECT_JOINS;
+        if (!begins) {
+            tell_from(story, event, subject);
+        }
+        if (joins) {
+            continue;
+        }
+        if (unfold_told(unfold, TOLD_MASS, i, subject, story->material)) {
+            story->told++;
+            story->mass = change.after.number;
+            story->subject = subject;
+            continue;
+        }
+        mention_told(story);
+        if (begins) {
+            tell_charged(story, &change);
+        } else {
+            bool makes = unfold_effect(unfold, event)->sort == EFFECT_MAKES;
+            tell_effect(story, event, subject,
+                        makes ? mass_before(unfold, event, SUBJECT_STUFF, story->material) : change.before.number,
+                        change.after.number);
+        }
+    }
+}
+
+void unfold_content(Unfold *unfold, WhyPart *part, uint32_t subject, ThingId material, uint32_t note, unsigned level)
+{
+    if (unfold_ends(unfold, level + 1)) {
+        part->end = WHY_DEEPER;
+        return;
+    }
+    Story story = {.unfold = unfold, .part = part, .level = level + 1, .material = material};
+    tell_of(&story, subject, note);
+    if (part->first == NULL) {
+        part->end = story.told > 0 ? WHY_ABOVE : WHY_NOTHING;
+        return;
+    }
+    mention_told(&story);
+}
+
+void unfold_event(Unfold *unfold, WhyPart *parent, const TraceEvent *event, ThingId material, unsigned level)
+{
+    if (unfold_ends(unfold, level)) {
+        return;
+    }
+    for (uint32_t i = event->changes; i < event->changes_end; i++) {
+        TraceChange change = unfold->trace->changes.at[i];
+        if (change.material != material) {
+            continue;
+        }
+        Story story = {.unfold = unfold, .part = parent, .level = level, .material = material, .subject = change.subject,
+                       .mass = change.after.number};
+        if (unfold_told(unfold, TOLD_MASS, (uint32_t)(event - unfold->trace->events.at), change.subject, material)) {
+            story.told = 1;
+            mention_told(&story);
+        } else if (event->begins) {
+            tell_charged(&story, &change);
+        } else {
+            tell_effect(&story, event, change.subject, change.before.number, change.after.number);
+        }
+    }
+}
+
+/* ---- attributes that pass on ---- */
+
+static void unfold_before(Unfold *unfold, WhyPart *parent, uint32_t subject, FieldId field, const TraceEvent *event, unsigned level)
+{
+    const Field *at = &unfold->world->fields.at[field];
+    const TraceEvent *found;
+    const TraceChange *change = unfold_change(unfold, subject, at->slot, event->first, &found);
+    Value value = change == NULL ? run_absent(0) : change->after;
+    const char *name = arena_print(&unfold->run->arena, "%s.%s before %s", result_name(unfold->run, REF(REF_SUBJECT, subject)),
+                                   world_text(unfold->world, at->name), unfold_step(unfold, event->call));
+    WhyPart *part = unfold_part(unfold, parent, name, run_shown(unfold->run, NULL, 0, value, at->type), value.number);
+    Made made = {.decimals = -1};
+    if (change == NULL || !run_told(value)) {
+        part->end = WHY_NOT_TOLD;
+    } else if (unfold_attribute(unfold, event->first, REF(REF_SUBJECT, subject), field, &made) && made.note != 0) {
+        unfold_formula(unfold, part, &made, level);
+    } else {
+        unfold_passed(unfold, part, subject, field, event->first, level);
+    }
+}
+
+/* Where streams meet: what adds up adds, other numbers become the mean by their fibre. */
+static void pass_joined(Unfold *unfold, WhyPart *part, FieldId field, const TraceEvent *event, unsigned level)
+{
+    Run *run = unfold->run;
+    bool sums = subjects_adds_up(run, field);
+    part->formula = sums ? "the sum of the streams'" : "the streams' mean, by their fibre";
+    part->place = world_node(unfold->world, unfold_effect(unfold, event)->line)->start;
+    Text out;
+    text_open(&out, run->memory);
+    double fibre = 0;
+    uint32_t count = 0;
+    for (uint32_t i = 0; i < run->stream_count; i++) {
+        const TraceEvent *found;
+        const TraceChange *change =
+            unfold_change(unfold, SUBJECT_STREAMS + i, unfold->world->fields.at[field].slot, event->first, &found);
+        if ((event->joined >> i & 1) == 0 || change == NULL || !run_told(change->after)) {
+            continue;
+        }
+        text_print(&out, "%s%s", count++ == 0 ? "" : " + ",
+                   run_shown(run, NULL, 0, change->after, unfold->world->fields.at[field].type));
+        if (!sums) {
+            text_print(&out, " * %s", unfold_mass_text(unfold, event->fibre[SUBJECT_STREAMS + i]));
+        }
+        fibre += event->fibre[SUBJECT_STREAMS + i];
+        unfold_before(unfold, part, SUBJECT_STREAMS + i, field, event, level + 1);
+    }
+    if (count > 0) {
+        part->with_numbers = sums ? arena_copy(&run->arena, out.at, out.length)
+                                  : arena_print(&run->arena, "(%s) / %s", out.at, unfold_mass_text(unfold, fibre));
+    }
+    text_close(&out);
+}
+
+static FieldId field_in_stuff(const Run *run, FieldId field)
+{
+    for (uint32_t i = 0; i < run->passing.count; i += 2) {
+        if (run->passing.at[i + 1] == field) {
+            return run->passing.at[i];
+        }
+    }
+    return 0;
+}
+
+void unfold_passed(Unfold *unfold, WhyPart *part, uint32_t subject, FieldId field, uint32_t note, unsigned level)
+{
+    const TraceEvent *event;
+    const TraceChange *change = unfold_change(unfold, subject, unfold->world->fields.at[field].slot, note, &event);
+    if (change == NULL || event->begins) {
+        part->end = WHY_NOT_TOLD;
+        part->says = "no step has set it";
+        return;
+    }
+    if (unfold_ends(unfold, level + 1)) {
+        part->end = WHY_DEEPER;
+        return;
+    }
+    const Effect *effect = unfold_effect(unfold, event);
+    if (unfold_told(unfold, TOLD_PASSED + field, (uint32_t)(event - unfold->trace->events.at), subject, 0)) {
+        part->end = WHY_ABOVE;
+        return;
+    }
+    if (effect->sort == EFFECT_JOINS) {
+        pass_joined(unfold, part, field, event, level);
+        return;
+    }
+    part->place = world_node(unfold->world, effect->line)->start;
+    if (effect->sort == EFFECT_MAKES && subject == SUBJECT_SHEET) {
+        FieldId from = field_in_stuff(unfold->run, field);
+        part->says = arena_print(&unfold->run->arena, "as it was in the stuff at %s", unfold_step(unfold, event->call));
+        if (from != 0) {
+            unfold_before(unfold, part, SUBJECT_STUFF, from, event, level + 1);
+        }
+        return;
+    }
+    Type type = unfold->world->fields.at[field].type;
+    const char *fibre = unfold_mass_text(unfold, event->fibre[subject]);
+    bool holds = effect->sort == EFFECT_HOLDS_BACK;
+    const char *amount = effect->one == 0 ? "100 %" : bracketed(unfold, event, unfold_formula_text(unfold, effect->one));
+    part->formula = arena_print(&unfold->run->arena, "what it was before %s * (1 - %s%s)", unfold_step(unfold, event->call), amount,
+                                holds ? " / fibre there" : "");
+    part->with_numbers =
+        arena_print(&unfold->run->arena, "%s * (1 - %s%s%s)", run_shown(unfold->run, NULL, 0, change->before, type),
+                    bracketed(unfold, event, amount_text(unfold, event)), holds ? " / " : "", holds ? fibre : "");
+    unfold_before(unfold, part, subject, field, event, level + 1);
+    unfold_causes(unfold, part, event, subject, level + 1);
+}
+
+/* ---- the count ---- */
+
+void unfold_sheets(Unfold *unfold, WhyPart *part, uint32_t note, unsigned level)
+{
+    Run *run = unfold->run;
+    Type type = TYPE(TYPE_NUMBER, kind_named(run->world, KNOWN_count));
+    if (unfold_ends(unfold, level + 1)) {
+        part->end = WHY_DEEPER;
+        return;
+    }
+    if (unfold_told(unfold, TOLD_CORE + KNOWN_sheets, 0, 0, part->value)) {
+        part->end = WHY_ABOVE;
+        return;
+    }
+    Text formula, numbers;
+    text_open(&formula, run->memory);
+    text_open(&numbers, run->memory);
+    text_put(&formula, "sheets-formed");
+    text_put(&numbers, run_number_text(run, run->sheets_formed, type, 0, 0));
+    unfold_core(unfold, part, KNOWN_sheets_formed, "sheets-formed", run->sheets_formed, level + 1);
+    for (uint32_t i = 0; i < unfold->trace->events.count; i++) {
+        const TraceEvent *event = &unfold->trace->events.at[i];
+        if (event->begins || event->end > note || unfold_effect(unfold, event)->sort != EFFECT_SPOILS) {
+            continue;
+        }
+        const char *amount = bracketed(unfold, event, amount_text(unfold, event));
+        uint32_t at = unfold_amount(unfold, event);
+        double share = at == 0 ? 1 : unfold_note(unfold, at)->value.number;
+        if (share == 0) {
+            continue;
+        }
+        text_print(&formula, " * (1 - spoiled in %s)", unfold_step(unfold, event->call));
+        text_print(&numbers, " * (1 - %s)", amount);
+        unfold_named(unfold, part, at, arena_print(&run->arena, "spoiled in %s", unfold_step(unfold, event->call)),
+                     unfold_effect(unfold, event)->line, level + 1);
+    }
+    part->formula = arena_copy(&run->arena, formula.at, formula.length);
+    part->with_numbers = arena_copy(&run->arena, numbers.at, numbers.length);
+    text_close(&formula);
+    text_close(&numbers);
+    if (strcmp(part->formula, "sheets-formed") == 0) {
+        part->with_numbers = NULL;
+    }
+}

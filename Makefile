@@ -117,7 +117,8 @@ CHECKED     := -O1 -g -DWATERLEAF_STRESS -fsanitize=address,undefined -fno-sanit
 CHECKED_OBJ := $(LIB_SRC:src/%.c=$(BUILD)/checked/%.o) $(BUILD)/checked/gen/lexer.o $(BUILD)/checked/gen/parser.o
 UNIT_TESTS  := $(patsubst tests/unit/%.c,$(BUILD)/tests/unit/%,$(wildcard tests/unit/test_*.c))
 WHOLE_TESTS := $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/golden/*.c tests/messages/*.c tests/properties/*.c \
-                tests/faults/*.c tests/stress/*.c tests/outside/*.c))
+                tests/faults/*.c tests/stress/*.c tests/outside/*.c \
+                tests/rules/*.c))
 
 tested: $(BUILD)/waterleaf $(UNIT_TESTS) $(WHOLE_TESTS) $(BUILD)/tests/replay
 
@@ -134,7 +135,7 @@ $(BUILD)/checked/workshop_image.o: $(GEN)/stdlib.image
 $(BUILD)/checked/library.a: $(CHECKED_OBJ) $(BUILD)/checked/workshop_image.o
 	@rm -f $@; ar rcs $@ $^
 
-$(BUILD)/tests/%: tests/%.c $(BUILD)/checked/library.a $(wildcard tests/*.h tests/unit/*.h)
+$(BUILD)/tests/%: tests/%.c $(BUILD)/checked/library.a $(wildcard tests/*.h tests/unit/*.h tests/rules/*.h)
 	@mkdir -p $(@D)
 	@$(CC) $(BASE) -Itests -Itests/unit $(CHECKED) -Wall -Wextra -Wno-unused-function -o $@ $< $(BUILD)/checked/library.a -lcmocka -lgsl -lgslcblas -lm
 

@@ -28,6 +28,7 @@ typedef struct WorkshopWish {
     bool fail_on;
     uint64_t read_fails_at, write_fails_at;
     size_t memory_limit;   /* bytes; 0: 8 GiB */
+    bool unjudged;         /* amounts only: rules and claims are passed over, for tests of recipes that nobody would make */
     int32_t day;           /* on which is judged what is accepted until a day: days since 1970-01-01; 0: none, and nothing is past */
 } WorkshopWish;
 

@@ -92,6 +92,7 @@ Workshop *workshop_open(const WorkshopWish *wish)
         workshop->memory.read_fails_at = wish->read_fails_at;
         workshop->memory.write_fails_at = wish->write_fails_at;
         workshop->judge.day = wish->day;
+        workshop->unjudged = wish->unjudged;
         workshop->memory.limit = wish->memory_limit != 0 ? wish->memory_limit : workshop->memory.limit;
     }
     if (guarded(workshop, open_stage, (void *)wish) == WATERLEAF_FAILED) {
@@ -220,7 +221,9 @@ static bool solve_here(Workshop *workshop, bool shown)
     bool solved = solve_paper(&workshop->run) && !workshop->run.failed;
     if (solved) {
         variant_judge(&workshop->run);
-        judge_paper(&workshop->judge, &workshop->run, shown);
+        if (!workshop->unjudged) {
+            judge_paper(&workshop->judge, &workshop->run, shown);
+        }
     }
     return solved;
 }

@@ -17,6 +17,7 @@ struct Workshop {
     Run run;
     bool run_open;
     Judge judge;
+    bool unjudged;
     const char *image;      /* stdlib's world */
     size_t image_length;
     char mark[17];

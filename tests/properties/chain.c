@@ -90,7 +90,7 @@ int main(void)
 {
     Checks checks = {.most_shown = 10};
     Dice dice = dice_seeded("chain", 1);
-    Workshop *workshop = workshop_open(&(WorkshopWish){0});
+    Workshop *workshop = workshop_open(&(WorkshopWish){.unjudged = true});
     static Recipe recipes[OF_SCRIPT];
     for (unsigned i = 0; i < RECIPES / OF_SCRIPT && check(&checks, workshop != NULL, "no workshop"); i++) {
         for (unsigned n = 0; n < OF_SCRIPT; n++)

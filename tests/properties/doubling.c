@@ -61,7 +61,7 @@ int main(void)
 {
     Checks checks = {0};
     Dice dice = dice_seeded("doubling", 3);
-    Workshop *workshop = workshop_open(&(WorkshopWish){0});
+    Workshop *workshop = workshop_open(&(WorkshopWish){.unjudged = true});
     for (unsigned i = 0; i < RECIPES && check(&checks, workshop != NULL, "no workshop"); i++) {
         Recipe recipe = recipe_random(&dice);
         recipe.sheets = 1 + recipe.sheets % 40;

@@ -353,7 +353,7 @@ static inline void show_said(Workshop *workshop)
         text_open(&text, &memory);
         for (uint32_t i = 0; i < messages->list.count; i++)
             show_message(&text, &world->sources, &world->names, &messages->list.at[i], (ShowHow){0});
-        fputs(text.at, stdout);
+        fputs(messages->list.count > 0 ? text.at : "nothing\n", stdout);
     }
     memory_return_all(&memory);
 }

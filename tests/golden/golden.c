@@ -247,23 +247,34 @@ static bool compare(void *with, Workshop *workshop, const Outcome *outcome)
 
 /* ---- messages ---- */
 
+/* Behind the last "#!" of the line, up to END; NULL: there is none. */
+static const char *asked_begin(const char *line, const char *end)
+{
+    const char *mark = NULL;
+    for (const char *at = line; at + 1 < end; at++)
+        if (at[0] == '#' && at[1] == '!')
+            mark = at + 2;
+    return mark;
+}
+
+/* The next name at *AT, which is moved behind it; 0: there is none. */
+static size_t asked_next(const char **at, const char *end, const char **name)
+{
+    while (*at < end && strchr(" ,\r\n", **at) != NULL)
+        ++*at;
+    *name = *at;
+    while (*at < end && strchr(" ,\r\n", **at) == NULL)
+        ++*at;
+    return (size_t)(*at - *name);
+}
+
 /* How often NAME is asked for behind "#!" on the line at TEXT. */
 static unsigned asked_for(const char *line, size_t length, const char *name)
 {
     unsigned count = 0;
-    const char *mark = NULL;
-    for (const char *at = line; at + 1 < line + length; at++)
-        if (at[0] == '#' && at[1] == '!')
-            mark = at + 2;
-    for (const char *at = mark; at != NULL && at < line + length;) {
-        at += strspn(at, " ,");
-        size_t word = strcspn(at, " ,\r\n");
-        if (word == strlen(name) && strncmp(at, name, word) == 0)
-            count++;
-        if (word == 0)
-            break;
-        at += word;
-    }
+    const char *end = line + length, *at = asked_begin(line, end), *word;
+    for (size_t size; at != NULL && (size = asked_next(&at, end, &word)) > 0;)
+        count += size == strlen(name) && strncmp(word, name, size) == 0;
     return count;
 }
 
@@ -313,12 +324,12 @@ static void read_marks(Checks *checks, Script *script, Workshop *workshop)
         size_t length = strcspn(line, "\n");
         if (strncmp(line + strspn(line, " "), "#= ", 3) == 0)
             want_line(checks, script, strchr(line, '#') + 3, length - (size_t)(strchr(line, '#') + 3 - line), number);
-        for (int name = 0; name < MESSAGE_NAMES; name++) {
-            unsigned asked = asked_for(line, length, message_kinds[name].name);
-            if (asked > 0)
-                check(checks, said_on(workshop, number, message_kinds[name].name) == asked, "%s:%u: %s is said %u times, not %u",
-                      script->path, number, message_kinds[name].name,
-                      said_on(workshop, number, message_kinds[name].name), asked);
+        const char *end = line + length, *at = asked_begin(line, end), *word;
+        for (size_t size; at != NULL && (size = asked_next(&at, end, &word)) > 0;) {
+            char name[96];
+            copy_word(name, sizeof name, word, size);
+            unsigned asked = asked_for(line, length, name), said = said_on(workshop, number, name);
+            check(checks, said == asked, "%s:%u: %s is said %u times, not %u", script->path, number, name, said, asked);
         }
         line += length + (line[length] != '\0');
     }

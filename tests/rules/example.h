@@ -311,6 +311,7 @@ static inline char *template_fill(Checks *checks, Template *template, const char
 
 typedef struct Verdict {
     unsigned of_rule, errors, other; /* messages of the rule asked for; errors; messages that are neither the rule's nor passed over */
+    Severity worst;                  /* of the rule's own */
     char text[1500];                 /* all of them, in a line */
 } Verdict;
 
@@ -333,6 +334,8 @@ static inline bool judge(Checks *checks, Workshop *workshop, const char *name, c
         bool of_rule = strcmp(message->name, name) == 0;
         bool passed_over = message->severity == SEVERITY_NOTE && usual != NULL && word_among(message->name, usual->names);
         verdict->of_rule += of_rule;
+        if (of_rule && message->severity > verdict->worst)
+            verdict->worst = message->severity;
         verdict->errors += message->severity == SEVERITY_ERROR;
         verdict->other += !of_rule && !passed_over;
         if (length < sizeof verdict->text)

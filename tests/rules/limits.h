@@ -30,18 +30,36 @@ static inline Pieces pieces_of_text(const char *text)
     return pieces;
 }
 
-/* Whether the row tells what its rule does at number NUMBER, and what. */
-static inline bool limit_speaks(Checks *checks, const TableRow *row, unsigned number, bool *speaks)
+/* What a row asks of its rule at one number. */
+typedef enum LimitSays { LIMIT_QUIET, LIMIT_NOTE, LIMIT_WARNING, LIMIT_ERROR, LIMIT_YES, LIMIT_NOT_ASKED, LIMIT_SAYS } LimitSays;
+
+static const char *const limit_words[LIMIT_SAYS] = {"no", "note", "warning", "error", "yes", "-"};
+
+static inline LimitSays limit_says(Checks *checks, const TableRow *row, unsigned number)
 {
     const char *at = row->part[5];
     for (unsigned i = 0; i < number; i++)
         at += strcspn(at, " ") + (at[strcspn(at, " ")] != '\0');
-    size_t length = strcspn(at, " ");
-    *speaks = length == 3 && strncmp(at, "yes", 3) == 0;
-    bool quiet = length == 2 && strncmp(at, "no", 2) == 0;
-    if (!*speaks && !quiet)
-        check(checks, length == 1 && *at == '-', "limits.tsv:%u: not yes, no or -: %s", row->line, row->part[5]);
-    return *speaks || quiet;
+    for (int says = 0; says < LIMIT_SAYS; says++)
+        if (strcspn(at, " ") == strlen(limit_words[says]) && strncmp(at, limit_words[says], strlen(limit_words[says])) == 0)
+            return (LimitSays)says;
+    check(checks, false, "limits.tsv:%u: not three of no, note, warning, error, yes and -: %s", row->line, row->part[5]);
+    return LIMIT_NOT_ASKED;
+}
+
+static inline bool limit_met(LimitSays says, const Verdict *verdict)
+{
+    return says == LIMIT_NOT_ASKED || (says == LIMIT_QUIET ? verdict->of_rule == 0 : verdict->of_rule > 0 &&
+           (says == LIMIT_YES || (int)verdict->worst == (int)says - (int)LIMIT_NOTE));
+}
+
+/* Adds the next of the numbers at *AT, which stand between strokes; the last stands for all that follow. */
+static inline void limit_number(Page *page, const char **at)
+{
+    size_t length = strcspn(*at, "|");
+    page_add(page, *at, length);
+    if ((*at)[length] == '|')
+        *at += length + 1;
 }
 
 /* example.wleaf with the row's lines, and its number NUMBER in them; from malloc. */
@@ -49,9 +67,10 @@ static inline char *limit_script(Checks *checks, Template *template, const Table
 {
     Page lines = {0};
     unsigned put = 0;
+    const char *value = row->part[2 + number];
     for (const char *at = row->part[1]; *at != '\0'; at++)
         if (*at == '_') {
-            page_add(&lines, row->part[2 + number], strlen(row->part[2 + number]));
+            limit_number(&lines, &value);
             put++;
         } else {
             page_add(&lines, at, 1);

@@ -218,11 +218,10 @@ static bool own_notice(Bench *bench, Workshop *workshop, size_t rule)
         || otherwise(bench, workshop, name, bench->mended[rule], false, false);
     for (size_t i = 0; i < bench->limits.count && !noticed; i++)
         for (unsigned number = 0; number < LIMIT_NUMBERS && strcmp(bench->limits.at[i].part[0], name) == 0 && !noticed; number++) {
-            bool speaks;
-            if (!limit_speaks(bench->checks, &bench->limits.at[i], number, &speaks))
-                continue;
+            LimitSays says = limit_says(bench->checks, &bench->limits.at[i], number);
+            Verdict verdict;
             char *script = limit_script(bench->checks, &bench->template, &bench->limits.at[i], number);
-            noticed = otherwise(bench, workshop, name, script, speaks, false);
+            noticed = judge(bench->checks, workshop, name, script, NULL, &verdict) && !limit_met(says, &verdict);
             free(script);
         }
     for (size_t i = 0; i < bench->faults.count && !noticed; i++)

@@ -312,6 +312,7 @@ static inline char *template_fill(Checks *checks, Template *template, const char
 typedef struct Verdict {
     unsigned of_rule, errors, other; /* messages of the rule asked for; errors; messages that are neither the rule's nor passed over */
     Severity worst;                  /* of the rule's own */
+    unsigned unfit;                  /* errors that are no rule's and no claim's: the script was not, or not wholly, judged */
     char text[1500];                 /* all of them, in a line */
 } Verdict;
 
@@ -338,6 +339,8 @@ static inline bool judge(Checks *checks, Workshop *workshop, const char *name, c
             verdict->worst = message->severity;
         verdict->errors += message->severity == SEVERITY_ERROR;
         verdict->other += !of_rule && !passed_over;
+        verdict->unfit += message->severity == SEVERITY_ERROR && message->kind < MESSAGE_NAMES && message->kind != SAY_claim_refused
+            && message->kind != SAY_expected_otherwise;
         if (length < sizeof verdict->text)
             length += (size_t)snprintf(verdict->text + length, sizeof verdict->text - length, " [%s] %s", message->name, message->says);
     }

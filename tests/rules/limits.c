@@ -4,7 +4,7 @@
  *
  * LINES are put into example.wleaf as those of an example are (example.h), each of the three numbers in turn in place of
  * their `_` (24|76: the first in place of the first, the second of the next). SPEAKS tells for each number how the rule must
- * speak: no, note, warning, error, yes (as any of them), or - where this is not asked.
+ * speak: no, note, warning, error (once), yes (however often, as any of them), or - where this is not asked.
  *
  *   limits [NAME] [--stdlib FOLDER] [--show]
  */
@@ -19,7 +19,8 @@ static void try_limit(Checks *checks, Workshop *workshop, Template *template, co
             continue;
         Verdict verdict;
         char *script = limit_script(checks, template, row, i);
-        if (judge(checks, workshop, name, script, NULL, &verdict))
+        if (judge(checks, workshop, name, script, NULL, &verdict) &&
+            check(checks, verdict.unfit == 0, "limits.tsv:%u: not judged:%s", row->line, verdict.text))
             check(checks, limit_met(says, &verdict), "limits.tsv:%u: at %s %s must say: %s; said is:%s", row->line, row->part[2 + i], name,
                   limit_words[says], verdict.text);
         if (shown) {

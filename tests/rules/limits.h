@@ -49,8 +49,11 @@ static inline LimitSays limit_says(Checks *checks, const TableRow *row, unsigned
 
 static inline bool limit_met(LimitSays says, const Verdict *verdict)
 {
-    return says == LIMIT_NOT_ASKED || (says == LIMIT_QUIET ? verdict->of_rule == 0 : verdict->of_rule > 0 &&
-           (says == LIMIT_YES || (int)verdict->worst == (int)says - (int)LIMIT_NOTE));
+    if (says == LIMIT_NOT_ASKED)
+        return true;
+    if (says == LIMIT_QUIET || says == LIMIT_YES)
+        return (verdict->of_rule > 0) == (says == LIMIT_YES);
+    return verdict->of_rule == 1 && (int)verdict->worst == (int)says - (int)LIMIT_NOTE;
 }
 
 /* Adds the next of the numbers at *AT, which stand between strokes; the last stands for all that follow. */

@@ -115,6 +115,14 @@ static void turn(Mutants *mutants, const World *world, size_t rule, NodeId condi
     }
 }
 
+/* The comparisons within what chooses a severity. */
+static void turn_within(Mutants *mutants, const World *world, size_t rule, NodeId severity)
+{
+    for (NodeId part = severity == 0 ? 0 : world_node(world, severity)->first; part != 0; part = world_node(world, part)->next)
+        if (world_node(world, part)->form == NODE_BINARY)
+            turn(mutants, world, rule, part);
+}
+
 static void drop_and_negate(Mutants *mutants, const World *world, size_t rule, NodeId condition)
 {
     if (condition == 0)
@@ -146,6 +154,7 @@ static Mutants find_mutants(Workshop *workshop)
         for (uint32_t r = rule->require; r < rule->require + rule->require_count; r++) {
             turn(&mutants, world, i - 1, world->requirements.at[r].condition);
             drop_and_negate(&mutants, world, i - 1, world->requirements.at[r].when);
+            turn_within(&mutants, world, i - 1, world->requirements.at[r].severity);
         }
     }
     return mutants;

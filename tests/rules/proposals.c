@@ -1,9 +1,10 @@
-/* What a rule proposes is what would do: every rule with a `change` names a value for its failing example; that value,
- * written where the message says, clears the message and brings no other.
+/* What a rule proposes is what would do: the value, written where the message says, clears the message and brings no other.
+ * Tried on the failing example of each rule with a `change`, and on the scripts of its limits. Every such rule must propose
+ * something on one of them: a `change` that never finds a value is a promise that is not kept.
  *
- *   proposals [--stdlib FOLDER]
+ *   proposals [NAME] [--stdlib FOLDER]
  */
-#include "example.h"
+#include "limits.h"
 
 /* The first message called NAME of the script that was read last; NULL: it was not said. */
 static const Message *message_of(Workshop *workshop, const char *name)
@@ -27,30 +28,44 @@ static char *edited(Workshop *workshop, const Message *message, const char *scri
     return page.at;
 }
 
-static void try_proposal(Checks *checks, Workshop *workshop, Template *template, const RuleExample *rule, const Usual *usual)
+/* Whether the rule proposes something for SCRIPT; what it does propose must do. */
+static bool try_script(Checks *checks, Workshop *workshop, const char *name, const char *script, const Usual *usual)
 {
-    const char *name = rule->name;
     Verdict before, after;
-    char *fails = template_fill(checks, template, name, &rule->fails);
-    if (judge(checks, workshop, name, fails, usual, &before)) {
-        const Message *message = message_of(workshop, name);
-        if (check(checks, message != NULL, "%s is not said where it fails:%s", name, before.text) &&
-            check(checks, message->needed != NULL && message->edit.start != 0 && message->edit_text != NULL,
-                  "%s names a change and proposes none where it fails:%s", name, before.text) &&
-            check(checks, !sources_at(&workshop_world(workshop)->sources, message->edit.start)->library,
-                  "%s would change stdlib", name)) {
-            char needed[128];
-            snprintf(needed, sizeof needed, "%s", message->needed);
-            check(checks, strcmp(message->needed, message->edit_text) == 0 && strstr(message->mend, message->needed) != NULL,
-                  "%s says \"%s\", and would write %s for %s", name, message->mend, message->edit_text, message->needed);
-            char *mended = edited(workshop, message, fails);
-            if (judge(checks, workshop, name, mended, usual, &after))
-                check(checks, after.of_rule < before.of_rule && after.other <= before.other && (before.of_rule > 1 || after.of_rule == 0),
-                      "%s: %s does not do; then there is:%s", name, needed, after.text);
-            free(mended);
-        }
+    if (!judge(checks, workshop, name, script, usual, &before))
+        return false;
+    const Message *message = message_of(workshop, name);
+    if (message == NULL || message->needed == NULL)
+        return false;
+    char needed[128];
+    snprintf(needed, sizeof needed, "%s", message->needed);
+    if (check(checks, message->edit.start != 0 && message->edit_text != NULL && strcmp(message->edit_text, needed) == 0,
+              "%s proposes %s and does not say where it is written", name, needed) &&
+        check(checks, !sources_at(&workshop_world(workshop)->sources, message->edit.start)->library, "%s would change stdlib", name)) {
+        char *mended = edited(workshop, message, script);
+        if (judge(checks, workshop, name, mended, usual, &after))
+            check(checks, after.of_rule < before.of_rule && after.other <= before.other,
+                  "%s: %s does not do; before there was:%s; and after:%s", name, needed, before.text, after.text);
+        free(mended);
     }
+    return true;
+}
+
+static void try_rule(Checks *checks, Workshop *workshop, Template *template, const RuleExample *rule, const TableRows *limits, const Usual *usual)
+{
+    char *fails = template_fill(checks, template, rule->name, &rule->fails);
+    unsigned proposed = try_script(checks, workshop, rule->name, fails, usual);
     free(fails);
+    for (size_t i = 0; i < limits->count; i++)
+        for (unsigned number = 0; number < LIMIT_NUMBERS && strcmp(limits->at[i].part[0], rule->name) == 0; number++) {
+            LimitSays says = limit_says(checks, &limits->at[i], number);
+            if (says == LIMIT_QUIET || says == LIMIT_NOT_ASKED)
+                continue;
+            char *script = limit_script(checks, template, &limits->at[i], number);
+            proposed += try_script(checks, workshop, rule->name, script, usual);
+            free(script);
+        }
+    check(checks, proposed > 0, "%s names a change, and proposes nothing in its failing example or at its limits", rule->name);
 }
 
 /* Whatever rules stdlib has, the rounding of proposals is tried with this one. */
@@ -90,7 +105,15 @@ static void try_rounding(Checks *checks, Workshop *workshop, const Template *tem
 int main(int count, char **arguments)
 {
     Checks checks = {.most_shown = 200};
-    WorkshopWish wish = {.stdlib = count > 2 && strcmp(arguments[1], "--stdlib") == 0 ? arguments[2] : NULL};
+    WorkshopWish wish = {0};
+    const char *only = NULL;
+    for (int i = 1; i < count; i++) {
+        if (strcmp(arguments[i], "--stdlib") == 0 && i + 1 < count)
+            wish.stdlib = arguments[++i];
+        else
+            only = arguments[i];
+    }
+    TableRows limits = table_read(&checks, "tests/rules/limits.tsv", 6);
     Workshop *workshop = workshop_open(&wish);
     if (check(&checks, workshop != NULL, "no workshop")) {
         Template template;
@@ -99,12 +122,13 @@ int main(int count, char **arguments)
             Usual usual = usual_notes(&checks, workshop, &template);
             try_rounding(&checks, workshop, &template);
             for (size_t i = 0; i < rules.count; i++)
-                if (rules.at[i].changes)
-                    try_proposal(&checks, workshop, &template, &rules.at[i], &usual);
+                if (rules.at[i].changes && (only == NULL || strcmp(only, rules.at[i].name) == 0))
+                    try_rule(&checks, workshop, &template, &rules.at[i], &limits, &usual);
         }
         template_close(&template);
         rule_examples_free(&rules);
     }
     workshop_close(workshop);
+    table_free(&limits);
     return checks_end(&checks, "proposals");
 }

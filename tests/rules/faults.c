@@ -46,6 +46,24 @@ static void try_sound(Checks *checks, Workshop *workshop, const TableRows *rows)
     }
 }
 
+/* Each rule and claim has a fault; of those of safety, which are many, twenty. */
+static void try_all_have_one(Checks *checks, Workshop *workshop, const TableRows *rows)
+{
+    unsigned of_safety = 0;
+    workshop_clear(workshop);
+    const World *world = workshop_world(workshop);
+    for (uint32_t i = 1; i < world->rules.count; i++) {
+        const char *name = world_text(world, world->rules.at[i].name);
+        uint32_t place = world_span(world, world->rules.at[i].line).start;
+        bool safety = strstr(world_text(world, sources_at(&world->sources, place)->path), "safety") != NULL, found = false;
+        for (size_t j = 0; j < rows->count; j++)
+            found |= strcmp(rows->at[j].part[3], name) == 0;
+        check(checks, found || safety, "no fault in faults.tsv is for %s", name);
+        of_safety += found && safety;
+    }
+    check(checks, of_safety >= 20, "faults.tsv has faults for %u rules of safety, not 20", of_safety);
+}
+
 static bool wanted(const char **names, unsigned count, const char *name)
 {
     for (unsigned i = 0; i < count; i++)
@@ -73,6 +91,8 @@ int main(int count, char **arguments)
     Workshop *workshop = workshop_open(&wish);
     if (check(&checks, workshop != NULL && rows.count > 0, "no workshop, or no faults")) {
         try_sound(&checks, workshop, &rows);
+        if (named == 0)
+            try_all_have_one(&checks, workshop, &rows);
         for (size_t i = 0; i < rows.count; i++)
             if (wanted(names, named, rows.at[i].part[3]))
                 try_fault(&checks, workshop, &rows.at[i], shown);

@@ -27,28 +27,50 @@ static inline char *fault_script(Checks *checks, const char *path)
     return page.at;
 }
 
-/* Part 0 the script, 1 the line, 2 what stands in its place, 3 the name. From malloc; NULL where the line is not there. */
-static inline char *fault_plant(Checks *checks, const TableRow *row)
+/* The stretch of *AT up to the next " // ", from malloc; *AT is moved behind it. NULL: there is none. */
+static inline char *fault_stretch(const char **at)
 {
-    char *text = fault_script(checks, row->part[0]);
+    if (*at == NULL)
+        return NULL;
+    const char *end = strstr(*at, " // ");
+    char *stretch = check_copy(*at, end == NULL ? strlen(*at) : (size_t)(end - *at));
+    *at = end == NULL ? NULL : end + strlen(" // ");
+    return stretch;
+}
+
+/* TEXT, which it gives back, with WITH in place of its first line that says LINE; NULL: there is no such line. */
+static inline char *fault_replace(char *text, const char *sought, const char *with)
+{
     Page page = {0};
     unsigned found = 0;
-    for (const char *line = text, *end; line != NULL && *line != '\0'; line = end + (*end != '\0')) {
+    for (const char *line = text, *end; *line != '\0'; line = end + (*end != '\0')) {
         end = line + strcspn(line, "\n");
-        if (found == 0 && table_same_line(line, end, row->part[1])) {
-            found++;
-            page_add(&page, row->part[2], strlen(row->part[2]));
-            page_add(&page, "\n", 1);
-            continue;
-        }
-        page_add(&page, line, (size_t)(end - line));
+        bool here = found == 0 && table_same_line(line, end, sought);
+        found += here;
+        page_add(&page, here ? with : line, here ? strlen(with) : (size_t)(end - line));
         page_add(&page, "\n", 1);
     }
     free(text);
-    if (check(checks, found == 1, "faults.tsv:%u: %s has no line %s", row->line, row->part[0], row->part[1]))
+    if (found == 1)
         return page.at;
     free(page.at);
     return NULL;
+}
+
+/* Part 0 the script, 1 the line, 2 what stands in its place, 3 the name; where one slip shows in two lines, " // " parts them.
+ * From malloc; NULL where a line is not there. */
+static inline char *fault_plant(Checks *checks, const TableRow *row)
+{
+    char *text = fault_script(checks, row->part[0]);
+    const char *lines = row->part[1], *withs = row->part[2];
+    for (char *line, *with; text != NULL && (line = fault_stretch(&lines)) != NULL;) {
+        with = fault_stretch(&withs);
+        text = fault_replace(text, line, with == NULL ? "" : with);
+        check(checks, text != NULL, "faults.tsv:%u: %s has no line %s", row->line, row->part[0], line);
+        free(line);
+        free(with);
+    }
+    return text;
 }
 
 #endif

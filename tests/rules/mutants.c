@@ -7,7 +7,8 @@
  *   negated    the condition is asked the other way round
  *
  * and of the scripts of the other tests (the rule's own examples, its limits, its faults; then the examples of all other
- * rules, and the example scripts) at least one must come out otherwise than it must. What survives is a failure.
+ * rules, and the example scripts) at least one must come out otherwise than it must. What survives is a failure, but for
+ * changes that change nothing, which equivalent.tsv lists with the reason; one of those that is noticed is a failure, too.
  *
  *   mutants [NAME ...]      only those rules; else, without WATERLEAF_FULL, a sample drawn by the seed
  */
@@ -33,7 +34,7 @@ typedef struct Bench {
     Checks *checks;
     Template template;
     RuleExamples rules;
-    TableRows faults, limits;
+    TableRows faults, limits, equivalent;
     Usual usual;
     char **fails, **mended;       /* the scripts of each rule's examples */
     Paths scripts;
@@ -258,6 +259,17 @@ static bool others_notice(Bench *bench, Workshop *workshop, size_t rule)
     return noticed;
 }
 
+/* Whether equivalent.tsv has the change: rule, change, the words changed, why. */
+static bool is_equivalent(const Bench *bench, const char *name, const Mutant *mutant, const char *words)
+{
+    for (size_t i = 0; i < bench->equivalent.count; i++) {
+        char *const *part = bench->equivalent.at[i].part;
+        if (strcmp(part[0], name) == 0 && strcmp(part[1], change_names[mutant->change]) == 0 && strcmp(part[2], words) == 0)
+            return true;
+    }
+    return false;
+}
+
 static void try_mutant(Bench *bench, const Mutant *mutant)
 {
     char path[512];
@@ -276,10 +288,14 @@ static void try_mutant(Bench *bench, const Mutant *mutant)
     Workshop *workshop = workshop_open(&(WorkshopWish){.stdlib = path});
     if (check(bench->checks, workshop != NULL && *workshop_trouble(workshop) == '\0' && workshop_messages(workshop)->errors == 0,
               "%s: stdlib cannot be read where its line %u in %s is %s: %s", name, mutant->line, mutant->path, change_names[mutant->change],
-              workshop == NULL ? "" : workshop_trouble(workshop)))
-        check(bench->checks, own_notice(bench, workshop, mutant->rule) || others_notice(bench, workshop, mutant->rule),
-              "%s, %s:%u: nothing notices that \"%.*s\" is %s", name, mutant->path, mutant->line,
-              (int)(mutant->end - mutant->start), text + mutant->start, change_names[mutant->change]);
+              workshop == NULL ? "" : workshop_trouble(workshop))) {
+        char *words = check_copy(text + mutant->start, mutant->end - mutant->start);
+        bool noticed = own_notice(bench, workshop, mutant->rule) || others_notice(bench, workshop, mutant->rule);
+        bool same = is_equivalent(bench, name, mutant, words);
+        check(bench->checks, noticed != same, "%s, %s:%u: %s that \"%s\" is %s%s", name, mutant->path, mutant->line,
+              noticed ? "it is noticed" : "nothing notices", words, change_names[mutant->change], same ? ", which equivalent.tsv says changes nothing" : "");
+        free(words);
+    }
     workshop_close(workshop);
     snprintf(path, sizeof path, "%s/%s", bench->folder, mutant->path);
     write_file(bench->checks, path, text, length);
@@ -294,6 +310,7 @@ static void bench_open(Bench *bench, Workshop *workshop)
     bench->rules = rule_examples(workshop);
     bench->faults = table_read(bench->checks, "tests/rules/faults.tsv", 4);
     bench->limits = table_read(bench->checks, "tests/rules/limits.tsv", 6);
+    bench->equivalent = table_read(bench->checks, "tests/rules/equivalent.tsv", 4);
     template_open(bench->checks, workshop, "tests/rules/example.wleaf", &bench->template);
     bench->usual = usual_notes(bench->checks, workshop, &bench->template);
     folder_add(&bench->scripts, "examples", ".wleaf");
@@ -317,6 +334,7 @@ static void bench_close(Bench *bench)
     folder_free(&bench->scripts);
     table_free(&bench->faults);
     table_free(&bench->limits);
+    table_free(&bench->equivalent);
     template_close(&bench->template);
     rule_examples_free(&bench->rules);
     remove_copy(bench);

@@ -1,5 +1,6 @@
 /* Every rule and claim of stdlib: with the lines of its `fails:` in example.wleaf it speaks, and nothing else does; with
- * those of its `mended:` it does not, and there is no error. How the lines are put in: example.h.
+ * those of its `mended:` it does not, and there is no error. What a rule says is two sentences that can be read aloud, what is
+ * wrong and what to do, each of 25 words at most. How the lines are put in: example.h.
  *
  *   examples [NAME ...] [--show] [--stdlib FOLDER]
  *
@@ -7,6 +8,8 @@
  * in place of the one built in, so that nothing need be built after a rule was changed.
  */
 #include "example.h"
+
+enum { MOST_WORDS = 25 };
 
 typedef struct Wishes { const char *names[64]; unsigned count; bool show; } Wishes;
 
@@ -25,6 +28,33 @@ static void show(Workshop *workshop, const char *which, const char *name, const 
     printf("\n");
 }
 
+/* TEXT begins large, ends with a full stop, has no braces left and not too many words. */
+static void try_sentence(Checks *checks, const char *name, const char *text)
+{
+    size_t length = strlen(text);
+    unsigned words = 0;
+    for (const char *at = text; *at != '\0'; at += strcspn(at, " "), at += strspn(at, " "))
+        words++;
+    check(checks, length > 1 && (text[length - 1] == '.' || text[length - 1] == '?'), "%s: no sentence: \"%s\"", name, text);
+    check(checks, length > 1 && strpbrk(text, "{}") == NULL, "%s: a brace in \"%s\"", name, text);
+    check(checks, words <= MOST_WORDS, "%s: %u words in \"%s\"", name, words, text);
+}
+
+/* What the rule said of the script that was read last. */
+static void try_words(Checks *checks, Workshop *workshop, const RuleExample *rule)
+{
+    const Messages *messages = workshop_messages(workshop);
+    for (uint32_t i = 0; i < messages->list.count; i++) {
+        const Message *message = &messages->list.at[i];
+        if (strcmp(message->name, rule->name) != 0)
+            continue;
+        check(checks, message->source != NULL && *message->source != '\0', "%s tells no source, not even practice", rule->name);
+        try_sentence(checks, rule->name, message->mend);
+        if (!rule->claim)
+            try_sentence(checks, rule->name, message->says);
+    }
+}
+
 static void try_rule(Checks *checks, Workshop *workshop, Template *template, const RuleExample *rule, const Usual *usual, bool shown)
 {
     const char *name = rule->name;
@@ -37,6 +67,7 @@ static void try_rule(Checks *checks, Workshop *workshop, Template *template, con
     if (judge(checks, workshop, name, fails, usual, &verdict)) {
         check(checks, verdict.of_rule > 0, "%s is not said where it fails; said is:%s", name, verdict.text);
         check(checks, verdict.other == 0, "%s: where it fails something else is said:%s", name, verdict.text);
+        try_words(checks, workshop, rule);
     }
     if (shown)
         show(workshop, "fails:", name, fails);

@@ -4,6 +4,7 @@
  */
 #include "rules/verdicts.h"
 
+#include "meaning/kind.h"
 #include "reckoning/solve.h"
 #include "reckoning/variant.h"
 
@@ -187,16 +188,21 @@ static bool is_fine(Search *search, double now, double value, uint64_t mended)
 
 static int decimals_for(const World *world, NodeId literal, double in_unit)
 {
+    if (world->types.at[literal] == TYPE(TYPE_NUMBER, kind_named(world, KNOWN_count))) {
+        return 0; /* sheets, baths, posts come whole */
+    }
     int typed = world_node(world, literal)->extra > 9 ? 9 : world_node(world, literal)->extra;
     int needed = run_decimals(in_unit, 2); /* two figures: 5 % becomes 6.1 %, not 7 % */
     return needed > typed ? needed : typed;
 }
 
-static double rounded(const Unit *unit, double base, int decimals, bool up)
+/* FURTHER last digits beyond the nearest that does: where the requirement makes a step, the value at the step itself does not do. */
+static double rounded(const Unit *unit, double base, int decimals, bool up, int further)
 {
     double scale = pow(10, decimals), number = (unit == NULL ? base : unit_from_base(unit, base)) * scale;
     double near = floor(number + 0.5);
     number = fabs(number - near) < 1e-6 ? near : up ? ceil(number) : floor(number);
+    number += up ? further : -further;
     return unit == NULL ? number / scale : unit_to_base(unit, number / scale);
 }
 
@@ -272,12 +278,15 @@ static bool find_value(Verdicts *verdicts, const Combination *combination, const
         UnitId unit = world_node(world, literal)->form == NODE_QUANTITY ? world->bindings.at[literal] : 0;
         const Unit *at = unit == 0 ? NULL : &world->units.at[unit];
         int decimals = decimals_for(world, literal, at == NULL ? found : unit_from_base(at, found));
-        double value = rounded(at, found, decimals, up);
         MessagePlace places[MESSAGE_PLACES];
         places_of_combination(run, combination, places);
-        done = value >= band.low - 1e-9 * fabs(band.low) && value <= band.high + 1e-9 * fabs(band.high)
-            && is_fine(&search, now, value, (uint64_t)combination->rule << 32 | places[0].at.start);
-        proposal->text = done ? number_text(run, literal, value, decimals) : NULL;
+        done = false;
+        for (int further = 0; further < 2 && !done; further++) {
+            double value = rounded(at, found, decimals, up, further);
+            done = value >= band.low - 1e-9 * fabs(band.low) && value <= band.high + 1e-9 * fabs(band.high)
+                && is_fine(&search, now, value, (uint64_t)combination->rule << 32 | places[0].at.start);
+            proposal->text = done ? number_text(run, literal, value, decimals) : NULL;
+        }
     }
     world->converted.at[place] = now;
     ends_forget(&search.ends, world->memory);

@@ -68,35 +68,35 @@ static void try_rule(Checks *checks, Workshop *workshop, Template *template, con
     check(checks, proposed > 0, "%s names a change, and proposes nothing in its failing example or at its limits", rule->name);
 }
 
-/* Whatever rules stdlib has, the rounding of proposals is tried with this one. */
-static const char own_rule[] =
-    "\nrule bath-at-most:\n"
-    "  each     s from steps(sizing)\n"
-    "  require  s.bath <= 48.5 °C, severity warning\n"
-    "  change   bath of s, within 20 °C..90 °C\n"
-    "  says     \"The bath is {found}, and {limit} is the most.\"\n"
-    "  mend     \"Cool it to {needed}.\"\n"
-    "end\n";
+/* Whatever rules stdlib has, the rounding of proposals is tried with these: a number typed without decimals is proposed without, on the
+ * safe side; what is counted comes whole; where the limit itself does not do, the next does. */
+static const struct { const char *written, *typed, *rule, *needed; } roundings[] = {
+    {"43 °C", "60 °C", "each s from steps(sizing)\n  require s.bath <= 48.5 °C, severity warning\n  change bath of s, within 20 °C..90 °C", "48 °C"},
+    {"43 °C", "60.0 °C", "each s from steps(sizing)\n  require s.bath <= 48.5 °C, severity warning\n  change bath of s, within 20 °C..90 °C", "48.5 °C"},
+    {"43 °C", "20 °C", "each s from steps(sizing)\n  require s.bath >= 31.5 °C, severity warning\n  change bath of s, within 20 °C..90 °C", "32 °C"},
+    {"posts of 25", "posts of 25", "each f from steps(forming)\n  require f.post <= 20.5 sheets, severity warning\n  change post of f, within 1 sheets..52 sheets", "20"},
+    {"posts of 25", "posts of 9", "each f from steps(forming)\n  require f.post <= 5.5 sheets, severity warning\n  change post of f, within 1 sheets..52 sheets", "5"},
+    {"posts of 25", "posts of 25", "each f from steps(forming)\n  require f.post < 10 sheets, severity warning\n  change post of f, within 1 sheets..52 sheets", "9"},
+};
 
-/* The number typed without decimals is proposed without, on the safe side. */
 static void try_rounding(Checks *checks, Workshop *workshop, const Template *template)
 {
-    static const struct { const char *typed, *needed; } baths[] = {{"60 °C", "48 °C"}, {"60.0 °C", "48.5 °C"}};
-    for (size_t i = 0; i < sizeof baths / sizeof baths[0]; i++) {
+    for (size_t i = 0; i < sizeof roundings / sizeof roundings[0]; i++) {
         Page page = {0};
-        const char *bath = strstr(template->text, "43 °C");
-        if (!check(checks, bath != NULL, "example.wleaf has no bath of 43 °C"))
+        size_t length = strlen(roundings[i].written);
+        const char *at = strstr(template->text, roundings[i].written);
+        if (!check(checks, at != NULL, "example.wleaf has no %s", roundings[i].written))
             return;
-        page_add(&page, template->text, (size_t)(bath - template->text));
-        page_add(&page, baths[i].typed, strlen(baths[i].typed));
-        page_add(&page, bath + strlen("43 °C"), strlen(bath) - strlen("43 °C"));
-        page_add(&page, own_rule, strlen(own_rule));
+        page_add(&page, template->text, (size_t)(at - template->text));
+        page_add(&page, roundings[i].typed, strlen(roundings[i].typed));
+        page_add(&page, at + length, strlen(at) - length);
+        page_print(&page, "\nrule rounding:\n  %s\n  says \"It is {found}.\"\n  mend \"Make it {needed}.\"\nend\n", roundings[i].rule);
         Verdict verdict;
-        if (judge(checks, workshop, "bath-at-most", page.at, NULL, &verdict)) {
-            const Message *message = message_of(workshop, "bath-at-most");
-            if (check(checks, message != NULL && message->needed != NULL, "%s: nothing is proposed:%s", baths[i].typed, verdict.text))
-                check(checks, strcmp(message->needed, baths[i].needed) == 0, "for %s %s is proposed, not %s", baths[i].typed,
-                      message->needed, baths[i].needed);
+        if (judge(checks, workshop, "rounding", page.at, NULL, &verdict)) {
+            const Message *message = message_of(workshop, "rounding");
+            if (check(checks, message != NULL && message->needed != NULL, "%s: nothing is proposed:%s", roundings[i].typed, verdict.text))
+                check(checks, strcmp(message->needed, roundings[i].needed) == 0, "for %s %s is proposed, not %s", roundings[i].typed,
+                      message->needed, roundings[i].needed);
         }
         free(page.at);
     }

@@ -258,6 +258,13 @@ static WaterleafAnswer check_stage(Workshop *workshop, void *with)
     }
     Run *run = the_run(workshop);
     run->judging = true;
+    /* batches first: of two messages at one place the first is kept, and theirs has the numbers that will be worked with */
+    for (uint32_t batch = workshop->library_batches; batch < world->batches.count; batch++) {
+        if (!world->batches.at[batch].unfit && paper_fit(world, world->batches.at[batch].paper)
+            && variant_begin_batch(run, batch)) {
+            solve_here(workshop, false);
+        }
+    }
     for (uint32_t paper = workshop->library_papers; paper < world->papers.count; paper++) {
         uint32_t count = paper_fit(world, paper) ? variant_count(world, paper) : 0;
         if (count > 1) {
@@ -269,12 +276,6 @@ static WaterleafAnswer check_stage(Workshop *workshop, void *with)
             if (run->evaluations > LIMIT_EVALUATIONS) {
                 break; /* the other variants would take as long */
             }
-        }
-    }
-    for (uint32_t batch = workshop->library_batches; batch < world->batches.count; batch++) {
-        if (!world->batches.at[batch].unfit && paper_fit(world, world->batches.at[batch].paper)
-            && variant_begin_batch(run, batch)) {
-            solve_here(workshop, false);
         }
     }
     run->judging = false;

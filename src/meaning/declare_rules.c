@@ -3,6 +3,8 @@
 
 #include "meaning/line.h"
 
+enum { LETS_OF_RULE = 64 };
+
 void declare_rule_name(World *world, NodeId line)
 {
     bool claim = line_head(world, line) == KNOWN_claim;
@@ -52,6 +54,25 @@ static void read_each(Scope *scope, NodeId line)
     list_push(world->memory, &world->eachs, (Each){set, when, line, slot});
 }
 
+/* The lets from number FIRST on that NODE rests on. Each of them is worked out only where one of its rule's requirements asks. */
+static uint64_t lets_asked(const World *world, NodeId node, uint32_t first)
+{
+    uint64_t asked = 0;
+    if (node == 0) {
+        return 0;
+    }
+    uint32_t binding = world->bindings.at[node];
+    for (uint32_t i = first; i < world->rule_lets.count && world_node(world, node)->form == NODE_NAME; i++) {
+        if (BOUND_OF(binding) == BOUND_SLOT && BOUND_INDEX(binding) == world->rule_lets.at[i].slot) {
+            asked |= (uint64_t)1 << (i - first) | world->rule_lets.at[i].asks;
+        }
+    }
+    for (NodeId inner = world_node(world, node)->first; inner != 0; inner = world_node(world, inner)->next) {
+        asked |= lets_asked(world, inner, first);
+    }
+    return asked;
+}
+
 static void read_let(Scope *scope, NodeId line)
 {
     World *world = scope->world;
@@ -64,7 +85,11 @@ static void read_let(Scope *scope, NodeId line)
     Type type = declare_type(world, line_behind(world, line, KNOWN_as), &limited);
     Type settled = settle(scope, value, type);
     uint16_t slot = scope_add(scope, world_node(world, name)->value, type != 0 ? type : settled, world_span(world, name));
-    list_push(world->memory, &world->rule_lets, (RuleLet){value, slot});
+    if (world->rule_lets.count - scope->rule_lets >= LETS_OF_RULE) {
+        message_say(world->messages, SAY_too_many_names, world_span(world, name), NULL);
+        return;
+    }
+    list_push(world->memory, &world->rule_lets, (RuleLet){value, slot, lets_asked(world, value, scope->rule_lets)});
 }
 
 static Judged judged_in(const World *world, NodeId line, Judged otherwise)
@@ -107,7 +132,8 @@ static void read_require(Scope *scope, NodeId line, bool claim)
         settle_condition(scope, when);
     }
     list_push(world->memory, &world->requirements,
-              (Requirement){line, condition, when, severity, otherwise, (uint8_t)judged_in(world, line, JUDGED_TYPICAL)});
+              (Requirement){line, condition, when, severity, otherwise, (uint8_t)judged_in(world, line, JUDGED_TYPICAL),
+                            lets_asked(world, condition, scope->rule_lets), lets_asked(world, when, scope->rule_lets)});
 }
 
 static void read_sentence(Scope *scope, NodeId line)
@@ -248,6 +274,7 @@ void declare_rule(World *world, uint32_t id, NodeId line)
     uint32_t errors = world->messages->errors;
     Scope scope;
     scope_open(&scope, world);
+    scope.rule_lets = rule.lets;
     read_block(&scope, &rule, line);
     rule.require_count = world->requirements.count - rule.require;
     rule.sentence_count = world->sentences.count - rule.sentence;

@@ -17,6 +17,7 @@ typedef struct Scope {
     uint16_t slots;             /* places used in the frame */
     ShapeId self;               /* the shape whose attributes stand bare; 0: none */
     uint32_t paper;             /* its `vary` and `let` are seen; 0: none */
+    uint32_t rule_lets;         /* the first `let` of the rule that is read */
     bool of_rule;               /* {change.needed} and its like mean what the rule works out */
     uint16_t rule_texts;        /* their first place in the frame */
 } Scope;

@@ -242,12 +242,14 @@ typedef struct Requirement {
     NodeId severity;    /* a word; 0: error */
     NodeId otherwise;   /* the text behind `else` */
     uint8_t judged;
+    uint64_t asks, when_asks; /* the lets of its rule that its condition, and its `when`, rest on, as bits */
 } Requirement;
 
 /* says, mend and wording: of several the first whose condition holds. */
 typedef struct Sentence { Name head; NodeId text, otherwise, when; } Sentence;
 
-typedef struct RuleLet { NodeId value; uint16_t slot; } RuleLet;
+/* asks: the lets in front of it on which it rests, as bits by their number within the rule */
+typedef struct RuleLet { NodeId value; uint16_t slot; uint64_t asks; } RuleLet;
 
 typedef struct Rule {
     Name name;

@@ -26,6 +26,7 @@ typedef struct Looking {
     Item *items;
     uint32_t count;
     Ends *ends;
+    uint64_t usual_mark; /* of the walk at the usual values */
 } Looking;
 
 static void find_items(Looking *looking)
@@ -42,7 +43,8 @@ static void find_items(Looking *looking)
         for (uint32_t j = 0; j < combination->count; j++) {
             Verdict *verdict = &combination->verdicts[j];
             uint8_t judged = world->requirements.at[verdict->requirement].judged;
-            if (judged != JUDGED_TYPICAL && verdict->asked && verdict->told) {
+            bool holds_anyway = judged == JUDGED_BEST && verdict->holds; /* at best it is no worse */
+            if (judged != JUDGED_TYPICAL && verdict->asked && verdict->told && !holds_anyway) {
                 looking->items[looking->count++] = (Item){combination, verdict, judged == JUDGED_BEST, 0, verdict->margin};
             }
         }
@@ -90,7 +92,50 @@ void ends_forget(Ends *ends, Memory *memory)
 {
     memory_return(memory, ends->abouts);
     memory_return(memory, ends->raising);
+    memory_return(memory, ends->walked);
     *ends = (Ends){0};
+}
+
+/* A mark of all that was walked: two solves with one mark differ in figures alone. */
+static uint64_t mark_of_walk(const Run *run)
+{
+    uint64_t mark = UINT64_C(0xCBF29CE484222325);
+    const double totals[] = {run->unknown, run->fibre_charge, run->sheets_formed, run->left, run->parcels, run->clock};
+#define MIX(number)                                        \
+    do {                                                   \
+        double mixing = (number);                          \
+        uint64_t bits;                                     \
+        memcpy(&bits, &mixing, sizeof bits);               \
+        mark = mixed(mark, bits);                          \
+    } while (0)
+    for (size_t i = 0; i < sizeof totals / sizeof totals[0]; i++) {
+        MIX(totals[i]);
+    }
+    for (uint32_t i = 0; i < SUBJECTS; i++) {
+        for (uint32_t j = 0; run->subjects[i].live && j < run->subjects[i].count; j++) {
+            MIX(run->subjects[i].contents[j].mass);
+        }
+    }
+    for (uint32_t i = 1; i < run->done.count; i++) {
+        const StepDone *done = &run->done.at[i];
+        uint32_t slots = run->world->shapes.at[run->world->steps.at[run->world->calls.at[done->call].step].shape].slots;
+        for (uint32_t j = 0; done->values != NULL && j < slots; j++) {
+            MIX(done->values[j].number);
+        }
+    }
+#undef MIX
+    return mark;
+}
+
+/* Figures and settled attributes are worked out anew; what was walked stays. */
+static void forget_figures(Run *run)
+{
+    run->generation++;
+    run->version++;
+    run->contents_version++;
+    for (uint32_t i = 0; i < run->figures.count; i++) {
+        run->figures.at[i].walk = 0;
+    }
 }
 
 /* One about at one end: which margins it moves. False: it moves none. */
@@ -99,6 +144,7 @@ static bool feel(Looking *looking, uint32_t about, int8_t end)
     Run *run = looking->run;
     run->about_ends.at[looking->ends->abouts[about]] = end;
     bool moved = false, solved = solve_quietly(run);
+    looking->ends->walked[about] |= !solved || mark_of_walk(run) != looking->usual_mark;
     if (solved) {
         measure_all(looking, false);
     }
@@ -129,6 +175,9 @@ static void feel_all(Looking *looking, uint64_t key)
     ends->item_count = looking->count;
     ends->raising = memory_take(run->memory, (size_t)ends->about_count * looking->count + 1u);
     memset(ends->raising, 0, (size_t)ends->about_count * looking->count + 1u);
+    ends->walked = memory_take(run->memory, ends->about_count + 1u);
+    memset(ends->walked, 0, ends->about_count + 1u);
+    looking->usual_mark = mark_of_walk(run);
     for (uint32_t about = 0; about < ends->about_count; about++) {
         if (!feel(looking, about, -1)) {
             feel(looking, about, 1); /* what is held at a limit may move one way only */
@@ -178,6 +227,17 @@ static bool has_corner(const Looking *looking, uint32_t item)
     return false;
 }
 
+/* Whether some about that is at an end now moves what is walked. */
+static bool is_walked(const Looking *looking)
+{
+    for (uint32_t about = 0; about < looking->ends->about_count; about++) {
+        if (looking->ends->walked[about] != 0 && looking->run->about_ends.at[looking->ends->abouts[about]] != 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* Judges the item FIRST and all that can be judged with it. *USUAL: whether the run stands at its usual values. */
 static void judge_corner(Looking *looking, uint32_t first, bool *usual)
 {
@@ -188,10 +248,12 @@ static void judge_corner(Looking *looking, uint32_t first, bool *usual)
     if (!at_usual) {
         set_corner(looking, first, looking->items[first].corner);
     }
-    if (!at_usual || !*usual) {
+    bool walked = is_walked(looking);
+    if (walked || !*usual) {
         solved = solve_quietly(run);
-        *usual = at_usual && solved;
+        *usual = !walked && solved;
     }
+    forget_figures(run); /* as they are at these ends */
     for (uint32_t i = first; i < looking->count && solved; i++) {
         if (looking->items[i].corner == looking->items[first].corner) {
             verdicts_measure(looking->verdicts, looking->items[i].combination, looking->items[i].verdict, true);
@@ -222,5 +284,6 @@ bool ends_judge(Verdicts *verdicts, Ends *ends)
         }
     }
     memset(run->about_ends.at, 0, run->about_ends.count);
+    forget_figures(run);
     return !usual;
 }

@@ -144,6 +144,7 @@ static void say(Verdicts *verdicts, const Combination *combination, const Verdic
     Frame frame = {.slots = combination->slots};
     Rule rule = world->rules.at[combination->rule];
     Requirement requirement = world->requirements.at[verdict->requirement];
+    verdicts_work_out(run, combination);
     Severity severity = severity_of(run, &frame, &requirement);
     MessagePlace places[MESSAGE_PLACES];
     uint32_t count = places_of_combination(run, combination, places);
@@ -193,6 +194,7 @@ static const char *missing_of(Verdicts *verdicts, uint32_t rule)
             if (!verdict->asked || verdict->holds) {
                 continue;
             }
+            verdicts_work_out(run, combination);
             Frame frame = {.slots = combination->slots};
             Value *texts = &frame.slots[world->rules.at[rule].texts];
             texts[RULE_FOUND] = text_value(run, verdict->found);

@@ -13,6 +13,7 @@ typedef struct Ends {
     uint32_t about_count, item_count;
     uint32_t *abouts;    /* places in run.about_ends */
     int8_t *raising;     /* [about][item]: the end that raises its margin, 0: neither */
+    uint8_t *walked;     /* [about]: it moves what is walked, too, and not only figures */
 } Ends;
 
 typedef struct ClaimJudged { ThingId claim; const char *wording, *missing; } ClaimJudged;

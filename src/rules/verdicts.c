@@ -63,14 +63,28 @@ static void put_words(Run *run, Frame *frame, const Node *at, Value left, Value 
     }
 }
 
-static void measure(Run *run, Frame *frame, const Requirement *requirement, Verdict *verdict, bool words)
+/* What of the rule's lets is asked for is worked out, once for a combination. */
+typedef struct Lets { uint32_t first; uint64_t done; } Lets;
+
+static void work_out(Run *run, Frame *frame, Lets *lets, uint64_t asked)
+{
+    for (uint64_t bits = asked & ~lets->done; bits != 0; bits &= bits - 1) {
+        RuleLet let = run->world->rule_lets.at[lets->first + (uint32_t)__builtin_ctzll(bits)];
+        frame->slots[let.slot] = run_value(run, frame, let.value);
+    }
+    lets->done |= asked;
+}
+
+static void measure(Run *run, Frame *frame, Lets *lets, const Requirement *requirement, Verdict *verdict, bool words)
 {
     const World *world = run->world;
+    work_out(run, frame, lets, requirement->when_asks);
     verdict->asked = requirement->when == 0 || run_holds(run, frame, requirement->when);
     verdict->told = verdict->holds = false;
     if (!verdict->asked) {
         return;
     }
+    work_out(run, frame, lets, requirement->asks);
     Value value = run_value(run, frame, requirement->condition);
     verdict->told = run_told(value);
     verdict->holds = verdict->told && value.number != 0;
@@ -91,13 +105,17 @@ void verdicts_measure(Verdicts *verdicts, const Combination *combination, Verdic
 {
     Frame frame = {.slots = combination->slots};
     World *world = verdicts->run->world;
-    Rule rule = world->rules.at[combination->rule];
-    for (uint32_t i = rule.lets; i < rule.lets + rule.let_count; i++) {
-        RuleLet let = world->rule_lets.at[i];
-        frame.slots[let.slot] = run_value(verdicts->run, &frame, let.value);
-    }
+    Lets lets = {world->rules.at[combination->rule].lets, 0};
     Requirement requirement = world->requirements.at[verdict->requirement];
-    measure(verdicts->run, &frame, &requirement, verdict, words);
+    measure(verdicts->run, &frame, &lets, &requirement, verdict, words);
+}
+
+void verdicts_work_out(Run *run, const Combination *combination)
+{
+    Frame frame = {.slots = combination->slots};
+    const Rule *rule = &run->world->rules.at[combination->rule];
+    Lets lets = {rule->lets, 0};
+    work_out(run, &frame, &lets, rule->let_count == 0 ? 0 : ~(uint64_t)0 >> (64 - rule->let_count));
 }
 
 const Verdict *verdicts_failing(const World *world, const Combination *combination)
@@ -124,14 +142,11 @@ static void judge_combination(Going *going)
     Verdict here[16];
     uint32_t count = rule->require_count < 16 ? rule->require_count : 16;
     Combination combination = {.rule = going->id, .slots = going->frame->slots, .verdicts = here, .count = count};
-    for (uint32_t i = rule->lets; i < rule->lets + rule->let_count; i++) {
-        RuleLet let = world->rule_lets.at[i];
-        going->frame->slots[let.slot] = run_value(run, going->frame, let.value);
-    }
+    Lets lets = {rule->lets, 0};
     for (uint32_t i = 0; i < count; i++) {
         Requirement requirement = world->requirements.at[rule->require + i];
         here[i] = (Verdict){.requirement = rule->require + i};
-        measure(run, going->frame, &requirement, &here[i], true);
+        measure(run, going->frame, &lets, &requirement, &here[i], true);
     }
     if (!going->at_ends && verdicts_failing(world, &combination) == NULL) {
         return;

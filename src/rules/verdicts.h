@@ -35,6 +35,8 @@ void verdicts_add_rule(Verdicts *verdicts, uint32_t rule);
 void verdicts_add_all(Verdicts *verdicts);
 /* Judges one requirement of a combination anew, at the values that hold now. */
 void verdicts_measure(Verdicts *verdicts, const Combination *combination, Verdict *verdict, bool words);
+/* All lets of the rule, for its sentences. */
+void verdicts_work_out(Run *run, const Combination *combination);
 void verdicts_close(Verdicts *verdicts);
 
 /* The first requirement that fails; NULL: none. Of a claim what is not told fails, too. */

@@ -89,7 +89,8 @@ static void read_let(Scope *scope, NodeId line)
         message_say(world->messages, SAY_too_many_names, world_span(world, name), NULL);
         return;
     }
-    list_push(world->memory, &world->rule_lets, (RuleLet){value, slot, lets_asked(world, value, scope->rule_lets)});
+    uint64_t asks = lets_asked(world, value, scope->rule_lets);
+    list_push(world->memory, &world->rule_lets, (RuleLet){value, slot, asks});
 }
 
 static Judged judged_in(const World *world, NodeId line, Judged otherwise)
@@ -131,9 +132,9 @@ static void read_require(Scope *scope, NodeId line, bool claim)
     if (when != 0) {
         settle_condition(scope, when);
     }
+    uint64_t asks = lets_asked(world, condition, scope->rule_lets), when_asks = lets_asked(world, when, scope->rule_lets);
     list_push(world->memory, &world->requirements,
-              (Requirement){line, condition, when, severity, otherwise, (uint8_t)judged_in(world, line, JUDGED_TYPICAL),
-                            lets_asked(world, condition, scope->rule_lets), lets_asked(world, when, scope->rule_lets)});
+              (Requirement){line, condition, when, severity, otherwise, (uint8_t)judged_in(world, line, JUDGED_TYPICAL), asks, when_asks});
 }
 
 static void read_sentence(Scope *scope, NodeId line)

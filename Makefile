@@ -1,6 +1,6 @@
 # Waterleaf: build, demonstrate, test, measure.
 #
-#   make          the program, build/waterleaf
+#   make          the program, build/waterleaf, and what sets pages for it, build/waterleaf-pages
 #   make demo     installs what is missing, builds, writes a batch sheet of an example
 #   make test     installs what is missing, builds, runs all tests
 #   make check-full   the same, and what takes longer
@@ -11,6 +11,10 @@ CC      ?= gcc
 CFLAGS  ?= -O2 -g
 # One file that runs anywhere, and starts a third sooner than one that is put together when it starts.
 LDFLAGS ?= -static
+# What sets pages stands on Pango and Cairo, which are large: a program of its own.
+PAGES_FONTS ?= /usr/share/fonts/truetype
+PAGES_FLAGS = -DPAGES_FONTS='"$(PAGES_FONTS)"' $(subst -I,-isystem ,$(shell pkg-config --cflags cairo pangocairo pangofc fontconfig))
+PAGES_LIBS  = $(shell pkg-config --libs cairo pangocairo pangofc fontconfig)
 BUILD   := build
 PREFIX  ?= /usr/local
 GEN     := $(BUILD)/gen
@@ -24,9 +28,11 @@ LIB_SRC := $(foreach layer,$(LAYERS),$(wildcard src/$(layer)/*.c)) $(filter-out 
 CMD_SRC := $(wildcard src/commands/*.c)
 LIB_OBJ := $(LIB_SRC:src/%.c=$(BUILD)/obj/%.o) $(BUILD)/obj/gen/lexer.o $(BUILD)/obj/gen/parser.o
 CMD_OBJ := $(CMD_SRC:src/%.c=$(BUILD)/obj/%.o)
+PAGES_SRC := $(wildcard src/pages/*.c)
+PAGES_OBJ := $(PAGES_SRC:src/%.c=$(BUILD)/obj/%.o) $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/base/*.c src/documents/document.c))
 STDLIB  := $(sort $(shell find stdlib -name '*.wleaf'))
 
-all: $(BUILD)/waterleaf
+all: $(BUILD)/waterleaf $(BUILD)/waterleaf-pages
 
 # ---- what is generated ----
 
@@ -69,6 +75,13 @@ $(BUILD)/obj/workshop_image.o: $(GEN)/stdlib.image
 $(BUILD)/waterleaf: $(CMD_OBJ) $(LIB_OBJ) $(BUILD)/obj/workshop_image.o
 	@$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ -lm
 
+$(BUILD)/obj/pages/%.o: src/pages/%.c
+	@mkdir -p $(@D)
+	@$(CC) $(BASE) $(PAGES_FLAGS) $(CFLAGS) $(WARN) -MMD -c -o $@ $<
+
+$(BUILD)/waterleaf-pages: $(PAGES_OBJ)
+	@$(CC) $(CFLAGS) -o $@ $^ $(PAGES_LIBS) -lm
+
 # ---- what it shows, and how it is tested ----
 
 demo:
@@ -101,7 +114,7 @@ fuzz:
 	@mkdir -p $(BUILD)/fuzz
 	$(BUILD)/tests/fuzz -max_len=4000 -rss_limit_mb=2000 $(BUILD)/fuzz tests/fuzz/corpus
 
-install: $(BUILD)/waterleaf
+install: $(BUILD)/waterleaf $(BUILD)/waterleaf-pages
 	install -D -m 755 $(BUILD)/waterleaf $(DESTDIR)$(PREFIX)/bin/waterleaf
 
 # A folder of src includes only itself and those in front of it.

@@ -116,6 +116,7 @@ static void draw_items(Drawing *drawing, const Placed *placed, double x, double 
         const Setting *words = strip->cells[i];
         if (placed->begins) {
             tags_rise(&drawing->tags);
+            cairo_new_path(drawing->cairo);
             cairo_arc(drawing->cairo, left + strip->blank_x / 2, y + letters_ascent(words) - 0.28 * words->size, 1.4, 0, 2 * 3.14159265358979);
             cairo_fill(drawing->cairo);
         }

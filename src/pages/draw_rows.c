@@ -12,9 +12,12 @@ static void draw_blank(Drawing *drawing, double x, double y, double width)
     tags_end(&drawing->tags);
 }
 
-static void draw_label(Drawing *drawing, const Setting *words, unsigned first, unsigned lines, double x, double y)
+/* Fields are items of a list; those of a hold stand in it each for itself. */
+static bool is_item(const DocumentNode *field) { return field->parent->form == DOCUMENT_FIELDS; }
+
+static void draw_label(Drawing *drawing, const DocumentNode *field, const Setting *words, unsigned first, unsigned lines, double x, double y)
 {
-    tags_begin(&drawing->tags, "Lbl", NULL);
+    tags_begin(&drawing->tags, is_item(field) ? "Lbl" : "Span", NULL);
     letters_draw(drawing->cairo, words, first, lines, x, y);
     tags_end(&drawing->tags);
 }
@@ -24,13 +27,14 @@ void draw_field(Drawing *drawing, const Placed *placed, double x)
     const Strip *strip = placed->strip;
     const Setting *words = strip->cells[0];
     double y = placed->y + (placed->begins ? strip->before : 0);
-    draw_label(drawing, words, placed->first, placed->lines, x, y);
+    draw_label(drawing, strip->node, words, placed->first, placed->lines, x, y);
     if (!placed->ends)
         return;
-    tags_begin(&drawing->tags, "LBody", NULL);
+    if (is_item(strip->node))
+        tags_begin(&drawing->tags, "LBody", NULL);
     double line = y + (placed->lines - 1) * words->leading + letters_ascent(words) + LINE_OF_BLANK;
     draw_blank(drawing, x + strip->blank_x, line, strip->width - strip->blank_x);
-    tags_end(&drawing->tags);
+    tags_reach(&drawing->tags, strip->node);
 }
 
 static double line_of(const Blanks *blanks)
@@ -52,7 +56,7 @@ void draw_blanks(Drawing *drawing, const Blanks *blanks, unsigned lines, double 
             const Blank *blank = &blanks->at[i];
             double words = (blank->words->lines - 1) * blank->words->leading + letters_ascent(blank->words) + LINE_OF_BLANK;
             tags_begin(&drawing->tags, "LI", NULL);
-            draw_label(drawing, blank->words, 0, blank->words->lines, x + blank->x, at - words);
+            draw_label(drawing, blank->node, blank->words, 0, blank->words->lines, x + blank->x, at - words);
             tags_begin(&drawing->tags, "LBody", NULL);
             draw_blank(drawing, x + blank->blank, at, blank->width);
             tags_end(&drawing->tags);
@@ -116,7 +120,7 @@ static void draw_fields(Drawing *drawing, const Placed *placed, double x)
 void draw_row(Drawing *drawing, const Placed *placed, double x)
 {
     const Strip *strip = placed->strip;
-    draw_cells(drawing, placed, x, placed->y + CELL_ABOVE);
+    draw_cells(drawing, placed, x, placed->y + strip->table->above);
     if (strip->blanks != NULL && placed->ends)
         draw_fields(drawing, placed, x);
     tags_rise(&drawing->tags);

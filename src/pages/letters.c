@@ -16,7 +16,7 @@ static const char *const files[] = {
     "charis/CharisSIL-BoldItalic.ttf", "dejavu/DejaVuSans.ttf", "dejavu/DejaVuSans-Bold.ttf"};
 
 enum { LONG_WORD = 40 /* signs: what is longer may be parted anywhere */ };
-static const double LEADING = 1.3;
+static const double LEADING = 1.26;
 
 void letters_open(Letters *letters, Arena *arena)
 {

@@ -3,7 +3,7 @@
 
 enum { MANY_ITEMS = 8 };
 
-static const double BODY = 12, NOTE = 11, HOLD_WORD = 14;
+static const double BODY = 12, NOTE = 11;
 static const double STEP_LEFT = MM(21), ITEM_LEFT = MM(5), COLUMN_GAP = MM(8), PAIR_GAP = MM(5), STEP_ABOVE = 13;
 
 Strip *strips_add(Strips *strips, StripForm form, const DocumentNode *node, double above)
@@ -160,37 +160,38 @@ static void add_pair(Strips *strips, const DocumentNode *node)
 }
 
 /* One item, or two beside each other. */
-static void add_items(Strips *strips, const DocumentNode *first, const DocumentNode *second, double half)
+static void add_items(Strips *strips, const DocumentNode *first, const DocumentNode *second, double size, double room)
 {
     Strip *strip = strips_add(strips, STRIP_ITEMS, first, 1);
     strip->blank_x = ITEM_LEFT;
-    double room = second == NULL ? strip->width - ITEM_LEFT : half;
-    strip->cells[0] = letters_words(strips->letters, LETTERS_PLAIN, BODY, room, first->text);
+    strip->cells[0] = letters_words(strips->letters, LETTERS_PLAIN, size, room, first->text);
     if (second != NULL)
-        strip->cells[1] = letters_words(strips->letters, LETTERS_PLAIN, BODY, room, second->text);
+        strip->cells[1] = letters_words(strips->letters, LETTERS_PLAIN, size, room, second->text);
     strip->count = second == NULL ? 1 : 2;
     strip->may_split = second == NULL;
     strips_high(strip, 0, 0);
 }
 
+/* Many items are set smaller, and in two columns where none of them becomes long. */
 static void add_list(Strips *strips, const DocumentNode *list)
 {
-    unsigned count = 0;
-    for (const DocumentNode *item = list->first; item != NULL; item = item->next)
-        count++;
-    double half = (strips->width - strips->left - strips->right - COLUMN_GAP) / 2 - ITEM_LEFT;
+    double width = strips->width - strips->left - strips->right, half = (width - COLUMN_GAP) / 2 - ITEM_LEFT;
+    unsigned count = 0, lines = 0;
     for (const DocumentNode *item = list->first; item != NULL; item = item->next) {
-        const DocumentNode *second = count > MANY_ITEMS ? item->next : NULL;
-        bool beside = second != NULL && letters_words(strips->letters, LETTERS_PLAIN, BODY, -1, item->text)->width <= half
-                      && letters_words(strips->letters, LETTERS_PLAIN, BODY, -1, second->text)->width <= half;
-        add_items(strips, item, beside ? second : NULL, half);
-        item = beside ? second : item;
+        unsigned high = letters_words(strips->letters, LETTERS_PLAIN, NOTE, half, item->text)->lines;
+        lines = high > lines ? high : lines;
+        count++;
+    }
+    bool many = count > MANY_ITEMS, beside = many && lines == 1;
+    for (const DocumentNode *item = list->first, *second; item != NULL; item = second == NULL ? item->next : second->next) {
+        second = beside ? item->next : NULL;
+        add_items(strips, item, second, many ? NOTE : BODY, beside ? half : width - ITEM_LEFT);
     }
 }
 
 /* ---- what holds others ---- */
 
-static void enter_hold(Strips *strips, const DocumentNode *node)
+static void begin_hold(Strips *strips, const DocumentNode *node)
 {
     strips->left += (strips->kept > 0 ? STEP_LEFT : 0) + FRAME_SIDE;
     strips->right += FRAME_SIDE;
@@ -198,12 +199,12 @@ static void enter_hold(Strips *strips, const DocumentNode *node)
     letters_put(strips->letters, LETTERS_BOLD, node->label);
     letters_put(strips->letters, LETTERS_BOLD, ":\xC2\xA0");
     letters_put(strips->letters, LETTERS_BOLD, node->text);
-    Strip *strip = add_words(strips, node, 9, LETTERS_PLAIN, BODY);
-    strips_high(strip, FRAME_ABOVE + (HOLD_WORD - BODY), 0);
+    Strip *strip = add_words(strips, node, 10, LETTERS_PLAIN, BODY);
+    strips_high(strip, FRAME_ABOVE + 1, 3);
     strip->hold = HOLD_TIGHT;
 }
 
-static void leave_hold(Strips *strips)
+static void end_hold(Strips *strips)
 {
     Strip *last = &strips->list.at[strips->list.count - 1];
     last->behind += FRAME_ABOVE + 2;
@@ -211,6 +212,17 @@ static void leave_hold(Strips *strips)
     strips->left -= (strips->kept > 0 ? STEP_LEFT : 0) + FRAME_SIDE;
     strips->right -= FRAME_SIDE;
     strips->frame = NULL;
+}
+
+static void add_hold(Strips *strips, const DocumentNode *node)
+{
+    begin_hold(strips, node);
+    strips_fields(strips, node);
+    for (const DocumentNode *fields = node->first; fields != NULL; fields = fields->next) {
+        if (fields->form == DOCUMENT_FIELDS)
+            strips_fields(strips, fields);
+    }
+    end_hold(strips);
 }
 
 static void leave_keep(Strips *strips)
@@ -244,7 +256,7 @@ static void enter(Strips *strips, const DocumentNode *node)
     case DOCUMENT_PAIRS: enter_pairs(strips, node); break;
     case DOCUMENT_TABLE: strips_table(strips, node); break;
     case DOCUMENT_FIELDS: enter_fields(strips, node); break;
-    case DOCUMENT_HOLD: enter_hold(strips, node); break;
+    case DOCUMENT_HOLD: add_hold(strips, node); break;
     case DOCUMENT_HEADING: add_heading(strips, node); break;
     case DOCUMENT_PARAGRAPH: case DOCUMENT_NOTE: add_paragraph(strips, node); break;
     case DOCUMENT_PAIR: add_pair(strips, node); break;
@@ -256,7 +268,7 @@ static void enter(Strips *strips, const DocumentNode *node)
 
 static bool is_made_whole(DocumentForm form)
 {
-    return form == DOCUMENT_TABLE || form == DOCUMENT_FIELDS || form == DOCUMENT_LIST;
+    return form == DOCUMENT_TABLE || form == DOCUMENT_FIELDS || form == DOCUMENT_LIST || form == DOCUMENT_HOLD;
 }
 
 void strips_make(Strips *strips, const Document *document)
@@ -268,8 +280,6 @@ void strips_make(Strips *strips, const Document *document)
         } else if (walk.entering) {
             enter(strips, walk.node);
             whole = is_made_whole(walk.node->form) ? walk.node : NULL;
-        } else if (walk.node->form == DOCUMENT_HOLD) {
-            leave_hold(strips);
         } else if (walk.node->form == DOCUMENT_KEEP) {
             leave_keep(strips);
         }

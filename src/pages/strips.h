@@ -55,7 +55,7 @@ typedef struct Blanks {
 typedef struct StripTable {
     const DocumentNode *node;
     unsigned columns;
-    double x, widths[STRIPS_COLUMNS], width, size;
+    double x, widths[STRIPS_COLUMNS], width, size, above; /* above: in a row, over and below its words */
     bool grid;                      /* there are blanks in it: lines all round */
     struct Strip *head;
     Setting *continued;             /* what stands over it on a further page */

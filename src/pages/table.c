@@ -9,7 +9,7 @@ static const double BLANK_LEAST = MM(14), BLANK_WANTED = MM(30), MORE = MM(7);
 typedef struct Shape {
     unsigned columns;
     double least[STRIPS_COLUMNS], wanted[STRIPS_COLUMNS];
-    bool blank[STRIPS_COLUMNS];
+    bool blank[STRIPS_COLUMNS], tick[STRIPS_COLUMNS];
 } Shape;
 
 static unsigned style_of(const DocumentNode *cell)
@@ -28,8 +28,10 @@ static double larger(double one, double other) { return one > other ? one : othe
 static void measure_cell(Strips *strips, Shape *shape, unsigned column, const DocumentNode *cell, double size)
 {
     double least = 0, wanted = 0;
-    if ((cell->marks & DOCUMENT_TICK_BOX) != 0)
+    if ((cell->marks & DOCUMENT_TICK_BOX) != 0) {
+        shape->tick[column] = true;
         least = wanted = TICK_SIDE;
+    }
     if (*cell->text != 0) {
         least = larger(least, letters_longest(strips->letters, style_of(cell), size_of(cell, size), cell->text));
         wanted = larger(wanted, letters_words(strips->letters, style_of(cell), size_of(cell, size), -1, cell->text)->width);
@@ -98,6 +100,10 @@ static void set_widths(StripTable *table, const Shape *shape, double room)
             table->widths[i] = shape->least[i] * room / least;
     }
     table->columns = shape->columns;
+    bool ticks = false;
+    for (unsigned i = 0; i < shape->columns; i++)
+        ticks = ticks || shape->blank[i] || shape->tick[i];
+    table->above = ticks || fields ? CELL_ABOVE : CELL_ABOVE / 2;
     if (shape->columns > 0)
         give_rest(table, shape, wanted < room ? room - wanted : 0, fields);
     table->width = sum(table->widths, shape->columns);
@@ -142,7 +148,7 @@ static void set_fields(Strips *strips, Strip *strip, const StripTable *table, co
         double height;
         strip->blanks = strips_blanks(strips, fields, table->size - 1, table->width - strip->blank_x - CELL_SIDE, &strip->blank_lines, &height);
         for (unsigned i = 0; i < strip->blank_lines; i++)
-            strip->blanks[i].y += strip->height - CELL_ABOVE;
+            strip->blanks[i].y += strip->height - table->above;
         strip->height += height;
         return; /* one line of them a row */
     }
@@ -156,7 +162,7 @@ static void add_row(Strips *strips, StripTable *table, const DocumentNode *row)
     strip->width = table->width;
     strip->is_head = row->form == DOCUMENT_HEAD;
     set_cells(strips, strip, table, row, &least);
-    strips_high(strip, CELL_ABOVE, CELL_ABOVE);
+    strips_high(strip, table->above, table->above);
     if (strip->height < least) {
         strip->behind += least - strip->height;
         strip->height = least;
@@ -182,7 +188,7 @@ static void add_caption(Strips *strips, StripTable *table)
     table->continued = letters_set(strips->letters, LETTERS_ONE_LINE, LARGEST - 1, strips->width - strips->left - strips->right);
 }
 
-/* A short table stays whole, and of a long one no row stands alone. */
+/* A short table stays whole, and of a long one no row stands alone; what is noted about it stands with its last row. */
 static void hold_rows(Strips *strips, uint32_t first, bool then_note)
 {
     uint32_t last = strips->list.count - 1, rows = strips->list.count - first;
@@ -191,7 +197,7 @@ static void hold_rows(Strips *strips, uint32_t first, bool then_note)
         fields = fields || strips->list.at[i].blanks != NULL;
     for (uint32_t i = first; i < last; i++) {
         Strip *strip = &strips->list.at[i];
-        bool held = (!fields && rows <= SHORT_TABLE + 1) || i + 2 > last || i <= first + 1;
+        bool held = !fields && (rows <= SHORT_TABLE + 1 || i + 2 > last || i <= first + 1);
         if (held && strip->hold == HOLD_NOT)
             strip->hold = HOLD_KEPT;
     }

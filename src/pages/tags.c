@@ -14,6 +14,8 @@ static const char *name_of(const DocumentNode *node)
         [DOCUMENT_CODE] = "Div"};
     if (node->form == DOCUMENT_HEADING)
         return headings[node->level <= 6 ? node->level : 6];
+    if (node->form == DOCUMENT_FIELD && node->parent->form != DOCUMENT_FIELDS)
+        return "P";
     return names[node->form] == NULL ? "P" : names[node->form];
 }
 

@@ -29,7 +29,7 @@ CMD_SRC := $(wildcard src/commands/*.c)
 LIB_OBJ := $(LIB_SRC:src/%.c=$(BUILD)/obj/%.o) $(BUILD)/obj/gen/lexer.o $(BUILD)/obj/gen/parser.o
 CMD_OBJ := $(CMD_SRC:src/%.c=$(BUILD)/obj/%.o)
 PAGES_SRC := $(wildcard src/pages/*.c)
-PAGES_OBJ := $(PAGES_SRC:src/%.c=$(BUILD)/obj/%.o) $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/base/*.c src/documents/document.c))
+PAGES_OBJ := $(PAGES_SRC:src/%.c=$(BUILD)/obj/%.o) $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/base/*.c src/documents/document.c src/documents/code*.c))
 STDLIB  := $(sort $(shell find stdlib -name '*.wleaf'))
 
 all: $(BUILD)/waterleaf $(BUILD)/waterleaf-pages
@@ -86,12 +86,13 @@ $(BUILD)/waterleaf-pages: $(PAGES_OBJ)
 
 demo:
 	@.ci/packages build
-	@$(MAKE) --no-print-directory $(BUILD)/waterleaf
-	@$(BUILD)/waterleaf write batch-sheet examples/botanical.wleaf BR-047 --as text -o $(BUILD)/BR-047.txt
-	@$(BUILD)/waterleaf write batch-sheet examples/botanical.wleaf BR-047 --as html -o $(BUILD)/BR-047.html
+	@$(MAKE) --no-print-directory all
+	@$(BUILD)/waterleaf write batch-sheet examples/botanical.wleaf BR-047 -o $(BUILD)/BR-047.txt
+	@$(BUILD)/waterleaf write batch-sheet examples/botanical.wleaf BR-047 -o $(BUILD)/BR-047.html
+	@$(BUILD)/waterleaf write batch-sheet examples/botanical.wleaf BR-047 -o $(BUILD)/BR-047.pdf
 	@head -n 60 $(BUILD)/BR-047.txt
 	@echo
-	@echo "The whole batch sheet: $(BUILD)/BR-047.txt, and to print: $(BUILD)/BR-047.html"
+	@echo "The whole batch sheet: $(BUILD)/BR-047.txt, and to print: $(BUILD)/BR-047.pdf (or BR-047.html)"
 
 test:
 	@.ci/packages test
@@ -114,8 +115,9 @@ fuzz:
 	@mkdir -p $(BUILD)/fuzz
 	$(BUILD)/tests/fuzz -max_len=4000 -rss_limit_mb=2000 $(BUILD)/fuzz tests/fuzz/corpus
 
-install: $(BUILD)/waterleaf $(BUILD)/waterleaf-pages
+install: all
 	install -D -m 755 $(BUILD)/waterleaf $(DESTDIR)$(PREFIX)/bin/waterleaf
+	install -D -m 755 $(BUILD)/waterleaf-pages $(DESTDIR)$(PREFIX)/libexec/waterleaf/waterleaf-pages
 
 # A folder of src includes only itself and those in front of it.
 layers:
@@ -132,7 +134,10 @@ UNIT_TESTS  := $(patsubst tests/unit/%.c,$(BUILD)/tests/unit/%,$(wildcard tests/
 WHOLE_TESTS := $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/golden/*.c tests/messages/*.c tests/properties/*.c \
                 tests/faults/*.c tests/stress/*.c tests/outside/*.c))
 
-tested: $(BUILD)/waterleaf $(UNIT_TESTS) $(WHOLE_TESTS) $(BUILD)/tests/replay
+PAGES_CHECKED := $(PAGES_OBJ:$(BUILD)/obj/%=$(BUILD)/checked/%)
+
+tested: $(BUILD)/waterleaf $(BUILD)/waterleaf-pages $(UNIT_TESTS) $(WHOLE_TESTS) $(BUILD)/tests/replay \
+        $(BUILD)/tests/waterleaf-pages $(BUILD)/tests/pages/quiet
 
 $(BUILD)/checked/gen/%.o: $(GEN)/%.c $(GEN)/parser.h $(GEN)/lexer.c
 	@mkdir -p $(@D)
@@ -159,6 +164,18 @@ $(BUILD)/tests/fuzz: tests/fuzz/fuzz_check.c $(LIB_SRC) $(GEN)/lexer.c $(GEN)/st
 	@mkdir -p $(@D)
 	clang $(BASE) -O1 -g -fsanitize=fuzzer,address,undefined -o $@ tests/fuzz/fuzz_check.c $(LIB_SRC) src/workshop_image.c \
 	    $(GEN)/lexer.c $(GEN)/parser.c -lm
+
+$(BUILD)/checked/pages/%.o: src/pages/%.c
+	@mkdir -p $(@D)
+	@$(CC) $(BASE) $(PAGES_FLAGS) $(CHECKED) $(WARN) -MMD -c -o $@ $<
+
+$(BUILD)/tests/waterleaf-pages: $(PAGES_CHECKED) tests/pages/options.c
+	@mkdir -p $(@D)
+	@$(CC) $(CHECKED) -o $@ $^ $(PAGES_LIBS) -lm
+
+$(BUILD)/tests/pages/quiet: tests/pages/quiet.c
+	@mkdir -p $(@D)
+	@$(CC) -std=c11 -D_GNU_SOURCE -O1 -Wall -Wextra -o $@ $<
 
 $(BUILD)/tests/generate: tests/bench/generate.c
 	@mkdir -p $(@D)

@@ -60,6 +60,9 @@ static void add_head(Sheet *sheet, const char *part)
     const Outcome *outcome = sheet->outcome;
     Document *document = sheet->document;
     document_heading(document, 1, arena_print(sheet->arena, "Batch sheet %s: %s", name_of(sheet), part));
+    if (outcome->batch != NULL) {
+        document_add(document, DOCUMENT_CODE, "batch", outcome->batch)->marks = DOCUMENT_ASIDE;
+    }
     document_enter(document, DOCUMENT_PAIRS, NULL, NULL);
     document_pair(document, "paper", outcome->title);
     document_pair(document, "mill", outcome->mill == NULL ? "none told: worked out without equipment" : outcome->mill);

@@ -40,7 +40,7 @@ typedef enum DocumentForm {
 } DocumentForm;
 #define DOCUMENT_FORMS ((int)DOCUMENT_CODE + 1)
 
-/* Marks of cells, fields, tables. */
+/* Marks of cells, fields, tables, codes. */
 enum {
     DOCUMENT_NUMBER = 1,    /* stands at the right */
     DOCUMENT_ROW_HEAD = 2,  /* names its row */
@@ -49,7 +49,8 @@ enum {
     DOCUMENT_STRONG = 16,   /* what the row is read for */
     DOCUMENT_IN_LINE = 32,
     DOCUMENT_LONG = 64,     /* a field for a sentence or a signature */
-    DOCUMENT_BARS = 128
+    DOCUMENT_BARS = 128,
+    DOCUMENT_ASIDE = 256    /* a code at the right of the pairs that follow */
 };
 
 typedef struct DocumentNode DocumentNode;

@@ -23,6 +23,9 @@ void draw_head_again(Drawing *drawing, const StripTable *table, double x, double
 void draw_field(Drawing *drawing, const Placed *placed, double x);
 void draw_blanks(Drawing *drawing, const Blanks *blanks, unsigned lines, double x, double y);
 
+/* A code (draw_code.c). */
+void draw_code(Drawing *drawing, const Placed *placed, double x);
+
 /* A line of WIDE points, and a box to tick. */
 void draw_line(Drawing *drawing, double wide, double x1, double y1, double x2, double y2);
 void draw_box(Drawing *drawing, double x, double y);

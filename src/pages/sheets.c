@@ -89,7 +89,10 @@ static void place_in_parts(Sheets *sheets, const Strips *strips, const Strip *st
 
 static void place_one(Sheets *sheets, const Strips *strips, const Strip *strip)
 {
-    if (over(sheets, strip) + strip->height <= room(sheets) || strip->lines < 2)
+    bool fits = over(sheets, strip) + strip->height <= room(sheets);
+    if (!fits && strip->lines < 2 && !sheets->fresh)
+        new_page(sheets);
+    if (fits || strip->lines < 2)
         place(sheets, strips, strip, 0, strip->lines);
     else
         place_in_parts(sheets, strips, strip);

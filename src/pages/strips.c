@@ -4,7 +4,7 @@
 enum { MANY_ITEMS = 8 };
 
 static const double BODY = 12, NOTE = 11;
-static const double STEP_LEFT = MM(21), ITEM_LEFT = MM(5), COLUMN_GAP = MM(8), PAIR_GAP = MM(5), STEP_ABOVE = 13;
+static const double STEP_LEFT = MM(21), ITEM_LEFT = MM(5), COLUMN_GAP = MM(8), PAIR_GAP = MM(5), STEP_ABOVE = 13, ASIDE_LEAST = MM(24);
 
 Strip *strips_add(Strips *strips, StripForm form, const DocumentNode *node, double above)
 {
@@ -139,8 +139,9 @@ static void add_caution(Strips *strips, const DocumentNode *node)
 
 /* ---- pairs and lists ---- */
 
-static void enter_pairs(Strips *strips, const DocumentNode *node)
+static void begin_pairs(Strips *strips, const DocumentNode *node)
 {
+    strips->right += strips->aside;
     double widest = 0, most = 0.4 * (strips->width - strips->left - strips->right);
     for (const DocumentNode *pair = node->first; pair != NULL; pair = pair->next) {
         double width = letters_words(strips->letters, LETTERS_BOLD, BODY, -1, pair->label)->width;
@@ -157,6 +158,58 @@ static void add_pair(Strips *strips, const DocumentNode *node)
     strip->cells[1] = letters_words(strips->letters, LETTERS_PLAIN, BODY, strip->width - strip->blank_x, node->text);
     strip->count = 2;
     strips_high(strip, 0, 0);
+    if (strips->aside > 0)
+        strip->hold = HOLD_TIGHT;
+    strips->aside_height -= strip->above + strip->height;
+}
+
+static void end_pairs(Strips *strips)
+{
+    Strip *last = strips->list.count == 0 ? NULL : &strips->list.at[strips->list.count - 1];
+    if (strips->aside > 0 && last != NULL) { /* what follows begins below the code */
+        last->height += strips->aside_height > 0 ? strips->aside_height : 0;
+        last->behind += strips->aside_height > 0 ? strips->aside_height : 0;
+        last->hold = strips->kept > 0 ? HOLD_KEPT : HOLD_NOT;
+    }
+    strips->right -= strips->aside;
+    strips->aside = strips->aside_height = 0;
+}
+
+static bool pairs_follow(const DocumentNode *node)
+{
+    return node->next != NULL && node->next->form == DOCUMENT_PAIRS && node->next->first != NULL;
+}
+
+/* A code, and below it in words what it says. Beside pairs it takes no height of its own. What is too long for a code
+ * stands there in words alone. */
+static void add_code(Strips *strips, const DocumentNode *node)
+{
+    bool bars = (node->marks & DOCUMENT_BARS) != 0, aside = (node->marks & DOCUMENT_ASIDE) != 0 && pairs_follow(node);
+    Code code;
+    if (bars ? !code_bars(&code, strips->arena, node->text) : !code_squares(&code, strips->arena, node->text))
+        code = (Code){0};
+    double width = bars ? BAR * (code.columns + 2 * CODE_QUIET_BARS) : SQUARE * (code.columns + 2 * CODE_QUIET_SQUARES);
+    double height = code.rows == 0 ? 0 : bars ? BAR_HIGH : width;
+    Strip *strip = strips_add(strips, STRIP_CODE, node, aside ? 0 : 6);
+    strip->code = code;
+    strip->at_right = aside;
+    strip->hold = aside ? HOLD_TIGHT : strip->hold;
+    if (aside) {
+        width = width < ASIDE_LEAST ? ASIDE_LEAST : width;
+        strip->x += strip->width - width;
+        strip->width = width;
+    }
+    letters_put(strips->letters, LETTERS_PLAIN, node->label);
+    letters_put(strips->letters, LETTERS_PLAIN, " ");
+    letters_put(strips->letters, LETTERS_BOLD, node->text);
+    strip->cells[0] = letters_set(strips->letters, aside ? LETTERS_RIGHT : LETTERS_PLAIN, NOTE, strip->width);
+    strip->count = 1;
+    strips_high(strip, height + (bars ? 2 : 0), 0);
+    if (aside) {
+        strips->aside = width;
+        strips->aside_height = strip->height;
+        strip->height = 0;
+    }
 }
 
 /* One item, or two beside each other. */
@@ -253,7 +306,7 @@ static void enter(Strips *strips, const DocumentNode *node)
         strips->kept++;
         break;
     case DOCUMENT_LIST: add_list(strips, node); break;
-    case DOCUMENT_PAIRS: enter_pairs(strips, node); break;
+    case DOCUMENT_PAIRS: begin_pairs(strips, node); break;
     case DOCUMENT_TABLE: strips_table(strips, node); break;
     case DOCUMENT_FIELDS: enter_fields(strips, node); break;
     case DOCUMENT_HOLD: add_hold(strips, node); break;
@@ -262,6 +315,7 @@ static void enter(Strips *strips, const DocumentNode *node)
     case DOCUMENT_PAIR: add_pair(strips, node); break;
     case DOCUMENT_TICK: add_tick(strips, node); break;
     case DOCUMENT_CAUTION: add_caution(strips, node); break;
+    case DOCUMENT_CODE: add_code(strips, node); break;
     default: break;
     }
 }
@@ -282,6 +336,8 @@ void strips_make(Strips *strips, const Document *document)
             whole = is_made_whole(walk.node->form) ? walk.node : NULL;
         } else if (walk.node->form == DOCUMENT_KEEP) {
             leave_keep(strips);
+        } else if (walk.node->form == DOCUMENT_PAIRS) {
+            end_pairs(strips);
         }
     }
 }

@@ -8,6 +8,7 @@
 #define WATERLEAF_PAGES_STRIPS_H
 
 #include "base/list.h"
+#include "documents/code.h"
 #include "documents/document.h"
 #include "pages/letters.h"
 
@@ -23,6 +24,10 @@
 #define FRAME_SIDE MM(3)  /* from a frame to what is in it */
 #define FRAME_ABOVE MM(1.6)
 #define CAUTION_BAR MM(3.2)
+#define SQUARE MM(0.7) /* a module of a QR code, and a bar's: so wide that a wet sheet's can be read */
+#define BAR MM(0.4)
+#define BAR_HIGH MM(13)
+#define BELOW_FIELDS MM(1)
 
 enum { STRIPS_COLUMNS = 12 };
 
@@ -33,7 +38,8 @@ typedef enum StripForm {
     STRIP_ROW,
     STRIP_TICK,
     STRIP_FIELD,
-    STRIP_FIELDS     /* fields side by side, one line of them */
+    STRIP_FIELDS,    /* fields side by side */
+    STRIP_CODE
 } StripForm;
 
 /* How strongly a strip holds to the next one. */
@@ -75,9 +81,10 @@ struct Strip {
     double before, behind;          /* of the height: over the first line and below the last */
     unsigned hold;
     bool rule_above;                /* a line over it: a step begins */
-    bool begins_part, is_head, is_caption, may_split;
+    bool begins_part, is_head, is_caption, may_split, at_right;
     Blanks *blanks;                 /* of a row: lines of fields below it */
     unsigned blank_lines;
+    Code code;
     double blank_x;                 /* of a field or a pair: where its second column begins */
 };
 
@@ -93,6 +100,7 @@ typedef struct Strips {
     const DocumentNode *part, *frame;
     double left, right; /* how far what is inside something begins and ends within the margins */
     bool part_begins, rule_next, after_heading;
+    double aside, aside_height; /* how wide and high a code is at the right of what follows */
     unsigned kept; /* how many KEEPs we are in */
     double first_column; /* of the pairs or fields at hand, where the second begins */
 } Strips;

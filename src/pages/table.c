@@ -149,7 +149,7 @@ static void set_fields(Strips *strips, Strip *strip, const StripTable *table, co
         strip->blanks = strips_blanks(strips, fields, table->size - 1, table->width - strip->blank_x - CELL_SIDE, &strip->blank_lines, &height);
         for (unsigned i = 0; i < strip->blank_lines; i++)
             strip->blanks[i].y += strip->height - table->above;
-        strip->height += height;
+        strip->height += height + BELOW_FIELDS;
         return; /* one line of them a row */
     }
 }

@@ -8,13 +8,14 @@ typedef struct Carrier {
     Text clean;
 } Carrier;
 
-static void put_words(Carrier *carrier, const char *words)
+/* GLUED: whether it is set in lines, in which a number stays beside what it counts. */
+static void put_words(Carrier *carrier, const char *words, bool glued)
 {
     text_char(carrier->out, '\t');
     text_clear(&carrier->clean);
     words_clean(&carrier->clean, words == NULL ? "" : words);
     for (size_t at = 0; at < carrier->clean.length; at++) {
-        if (words_glued(carrier->clean.at, at))
+        if (glued && words_glued(carrier->clean.at, at))
             text_put(carrier->out, "\xC2\xA0");
         else
             text_char(carrier->out, carrier->clean.at[at]);
@@ -24,9 +25,9 @@ static void put_words(Carrier *carrier, const char *words)
 static void put_node(Carrier *carrier, const DocumentNode *node)
 {
     text_print(carrier->out, "%s\t%u\t%u", document_form_name(node->form), node->level, node->marks);
-    put_words(carrier, node->label);
-    put_words(carrier, node->text);
-    put_words(carrier, node->hint);
+    put_words(carrier, node->label, true);
+    put_words(carrier, node->text, node->form != DOCUMENT_CODE && node->form != DOCUMENT_ROOT);
+    put_words(carrier, node->hint, true);
     text_char(carrier->out, '\n');
 }
 

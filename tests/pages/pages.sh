@@ -145,6 +145,7 @@ if "$work/installed/usr/bin/waterleaf" write batch-sheet $sheet BR-047 -o "$pdf"
 
 # ---- names to choke on, in a program that watches its memory ----
 
+unset ASAN_OPTIONS # tests/pages/options.c says what is watched
 mkdir "$work/watched"
 cp "$program" "$work/watched/waterleaf"
 cp "$root/build/tests/waterleaf-pages" "$work/watched/waterleaf-pages"

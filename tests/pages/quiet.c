@@ -58,8 +58,8 @@ int main(int count, char **words)
     while (y0 < y1 && !any_dark(x0, y0, x1, y0)) y0++;
     while (y1 > y0 && !any_dark(x0, y1, x1, y1)) y1--;
     if (strcmp(words[1], "blot") == 0) {
-        for (int y = y0 + (y1 - y0) * 45 / 100; y < y0 + (y1 - y0) * 70 / 100; y++)
-            memset(pixels + y * width + x0 + (x1 - x0) * 45 / 100, 255, (size_t)((x1 - x0) * 40 / 100));
+        for (int y = y0 + (y1 - y0) * 45 / 100; y < y0 + (y1 - y0) * 65 / 100; y++)
+            memset(pixels + y * width + x0 + (x1 - x0) * 45 / 100, 255, (size_t)((x1 - x0) * 20 / 100));
         printf("P5\n%d %d\n255\n", width, height);
         return fwrite(pixels, 1, (size_t)width * (size_t)height, stdout) == 0;
     }

@@ -111,6 +111,15 @@ if xmllint --noout "$work"/picture-*.svg 2>"$work/said"; then good; else bad "SV
 write $sheet BR-047 --as svg >"$work/out"
 fails $? 'holds one page'
 
+# ---- the code of the HTML, drawn from its path in dots ----
+
+write $sheet BR-047 --as html | sed -n 's/.*viewBox="0 0 \([0-9]* [0-9]*\)"[^>]*><path d="\([^"]*\)".*/\1 \2/p' | head -n 1 | awk '
+    { wide = $1; high = $2; gsub(/[Mhvz-]/, " "); count = split($0, n, " ")
+      for (i = 3; i < count; i += 5) for (x = 0; x < n[i + 2]; x++) for (y = 0; y < n[i + 3]; y++) dark[n[i] + x, n[i + 1] + y] = 1
+      print "P1"; print 6 * wide, 6 * high
+      for (y = 0; y < 6 * high; y++) { line = ""; for (x = 0; x < 6 * wide; x++) line = line (((int(x / 6), int(y / 6)) in dark) ? "1 " : "0 "); print line } }' >"$work/code.pbm"
+expect "what a device reads of the HTML" "$(zbarimg -q --raw "$work/code.pbm" 2>/dev/null)" BR-047
+
 # ---- what cannot be done is said, and what was there stays ----
 
 mkdir "$work/alone"

@@ -1,6 +1,6 @@
 # Waterleaf: build, demonstrate, test, measure.
 #
-#   make          the program, build/waterleaf
+#   make          the program, build/waterleaf, and what sets pages for it, build/waterleaf-pages
 #   make demo     installs what is missing, builds, writes a batch sheet of an example
 #   make test     installs what is missing, builds, runs all tests
 #   make check-full   the same, and what takes longer
@@ -11,6 +11,10 @@ CC      ?= gcc
 CFLAGS  ?= -O2 -g
 # One file that runs anywhere, and starts a third sooner than one that is put together when it starts.
 LDFLAGS ?= -static
+# What sets pages stands on Pango and Cairo, which are large: a program of its own.
+PAGES_FONTS ?= /usr/share/fonts/truetype
+PAGES_FLAGS = -DPAGES_FONTS='"$(PAGES_FONTS)"' $(subst -I,-isystem ,$(shell pkg-config --cflags cairo pangocairo pangofc fontconfig))
+PAGES_LIBS  = $(shell pkg-config --libs cairo pangocairo pangofc fontconfig)
 BUILD   := build
 PREFIX  ?= /usr/local
 GEN     := $(BUILD)/gen
@@ -24,9 +28,11 @@ LIB_SRC := $(foreach layer,$(LAYERS),$(wildcard src/$(layer)/*.c)) $(filter-out 
 CMD_SRC := $(wildcard src/commands/*.c)
 LIB_OBJ := $(LIB_SRC:src/%.c=$(BUILD)/obj/%.o) $(BUILD)/obj/gen/lexer.o $(BUILD)/obj/gen/parser.o
 CMD_OBJ := $(CMD_SRC:src/%.c=$(BUILD)/obj/%.o)
+PAGES_SRC := $(wildcard src/pages/*.c)
+PAGES_OBJ := $(PAGES_SRC:src/%.c=$(BUILD)/obj/%.o) $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/base/*.c src/documents/document.c src/documents/code*.c))
 STDLIB  := $(sort $(shell find stdlib -name '*.wleaf'))
 
-all: $(BUILD)/waterleaf
+all: $(BUILD)/waterleaf $(BUILD)/waterleaf-pages
 
 # ---- what is generated ----
 
@@ -69,16 +75,24 @@ $(BUILD)/obj/workshop_image.o: $(GEN)/stdlib.image
 $(BUILD)/waterleaf: $(CMD_OBJ) $(LIB_OBJ) $(BUILD)/obj/workshop_image.o
 	@$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ -lm
 
+$(BUILD)/obj/pages/%.o: src/pages/%.c
+	@mkdir -p $(@D)
+	@$(CC) $(BASE) $(PAGES_FLAGS) $(CFLAGS) $(WARN) -MMD -c -o $@ $<
+
+$(BUILD)/waterleaf-pages: $(PAGES_OBJ)
+	@$(CC) $(CFLAGS) -o $@ $^ $(PAGES_LIBS) -lm
+
 # ---- what it shows, and how it is tested ----
 
 demo:
 	@.ci/packages build
-	@$(MAKE) --no-print-directory $(BUILD)/waterleaf
-	@$(BUILD)/waterleaf write batch-sheet examples/botanical.wleaf BR-047 --as text -o $(BUILD)/BR-047.txt
-	@$(BUILD)/waterleaf write batch-sheet examples/botanical.wleaf BR-047 --as html -o $(BUILD)/BR-047.html
+	@$(MAKE) --no-print-directory all
+	@$(BUILD)/waterleaf write batch-sheet examples/botanical.wleaf BR-047 -o $(BUILD)/BR-047.txt
+	@$(BUILD)/waterleaf write batch-sheet examples/botanical.wleaf BR-047 -o $(BUILD)/BR-047.html
+	@$(BUILD)/waterleaf write batch-sheet examples/botanical.wleaf BR-047 -o $(BUILD)/BR-047.pdf
 	@head -n 60 $(BUILD)/BR-047.txt
 	@echo
-	@echo "The whole batch sheet: $(BUILD)/BR-047.txt, and to print: $(BUILD)/BR-047.html"
+	@echo "The whole batch sheet: $(BUILD)/BR-047.txt, and to print: $(BUILD)/BR-047.pdf (or BR-047.html)"
 
 test:
 	@.ci/packages test
@@ -101,8 +115,9 @@ fuzz:
 	@mkdir -p $(BUILD)/fuzz
 	$(BUILD)/tests/fuzz -max_len=4000 -rss_limit_mb=2000 $(BUILD)/fuzz tests/fuzz/corpus
 
-install: $(BUILD)/waterleaf
+install: all
 	install -D -m 755 $(BUILD)/waterleaf $(DESTDIR)$(PREFIX)/bin/waterleaf
+	install -D -m 755 $(BUILD)/waterleaf-pages $(DESTDIR)$(PREFIX)/libexec/waterleaf/waterleaf-pages
 
 # A folder of src includes only itself and those in front of it.
 layers:
@@ -120,7 +135,10 @@ WHOLE_TESTS := $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/golden/*.c
                 tests/faults/*.c tests/stress/*.c tests/outside/*.c \
                 tests/rules/*.c))
 
-tested: $(BUILD)/waterleaf $(UNIT_TESTS) $(WHOLE_TESTS) $(BUILD)/tests/replay
+PAGES_CHECKED := $(PAGES_OBJ:$(BUILD)/obj/%=$(BUILD)/checked/%)
+
+tested: $(BUILD)/waterleaf $(BUILD)/waterleaf-pages $(UNIT_TESTS) $(WHOLE_TESTS) $(BUILD)/tests/replay \
+        $(BUILD)/tests/waterleaf-pages $(BUILD)/tests/pages/quiet
 
 $(BUILD)/checked/gen/%.o: $(GEN)/%.c $(GEN)/parser.h $(GEN)/lexer.c
 	@mkdir -p $(@D)
@@ -147,6 +165,18 @@ $(BUILD)/tests/fuzz: tests/fuzz/fuzz_check.c $(LIB_SRC) $(GEN)/lexer.c $(GEN)/st
 	@mkdir -p $(@D)
 	clang $(BASE) -O1 -g -fsanitize=fuzzer,address,undefined -o $@ tests/fuzz/fuzz_check.c $(LIB_SRC) src/workshop_image.c \
 	    $(GEN)/lexer.c $(GEN)/parser.c -lm
+
+$(BUILD)/checked/pages/%.o: src/pages/%.c
+	@mkdir -p $(@D)
+	@$(CC) $(BASE) $(PAGES_FLAGS) $(CHECKED) $(WARN) -MMD -c -o $@ $<
+
+$(BUILD)/tests/waterleaf-pages: $(PAGES_CHECKED) tests/pages/options.c
+	@mkdir -p $(@D)
+	@$(CC) $(CHECKED) -o $@ $^ $(PAGES_LIBS) -lm
+
+$(BUILD)/tests/pages/quiet: tests/pages/quiet.c
+	@mkdir -p $(@D)
+	@$(CC) -std=c11 -D_GNU_SOURCE -O1 -Wall -Wextra -o $@ $<
 
 $(BUILD)/tests/generate: tests/bench/generate.c
 	@mkdir -p $(@D)

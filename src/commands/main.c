@@ -20,7 +20,8 @@ static const Command commands[] = {
      "NAME is a batch, a paper's word, a variant's title, or \"botanical weight=300 finish=rough\".\n"
      "It may be left out where there is one; then every batch is worked out.\n"},
     {"write", command_write, "batch-sheet FILE [NAME]", "the batch sheet, to print or to read",
-     "With --as text or html. Written to standard output, or with -o OUT to a file, whole or not at all.\n"},
+     "With --as text, html, pdf or svg (one file a page); without it the ending of OUT decides.\n"
+     "Written to standard output, or with -o OUT to a file, whole or not at all.\n"},
     {"why", command_why, "FILE NAME FIGURE | MESSAGE", "how a figure came about, or what a message, a rule or a claim means",
      "A figure of one material is asked for as \"weigh-out of MATERIAL\", a step's as \"loads\" or, where several lines give it,\n"
      "\"loads of beat\" or \"loads of MATERIAL\". --depth N stops after N levels: 1 is the formula alone.\n"},
@@ -34,7 +35,7 @@ static const char options_help[] =
     "  --short         one line a problem\n"
     "  --strict        warnings count\n"
     "  --sheets N      good sheets wanted, in place of what the batch says\n"
-    "  --as FORM       text or html\n"
+    "  --as FORM       text, html, pdf or svg\n"
     "  -o OUT          into a file; - is the standard output\n"
     "  --page SIZE     a4 or letter\n"
     "  --depth N       of why: how far to unfold\n"
@@ -155,8 +156,8 @@ static bool take_option(Options *options, int option, bool *wants_help, bool *wa
         return true;
     case OPTION_AS:
         options->as = optarg;
-        if (strcmp(optarg, "text") != 0 && strcmp(optarg, "html") != 0) {
-            command_trouble("--as takes text or html here, not %s.", optarg);
+        if (strcmp(optarg, "text") != 0 && strcmp(optarg, "html") != 0 && strcmp(optarg, "pdf") != 0 && strcmp(optarg, "svg") != 0) {
+            command_trouble("--as takes text, html, pdf or svg, not %s.", optarg);
             return false;
         }
         return true;

@@ -1,11 +1,15 @@
-/* write: the batch sheet, as text or as a page to print. */
+/* write: the batch sheet, as text, or as pages to read or to print. */
 #include "commands/command.h"
 
+#include "base/files.h"
+#include "base/program.h"
 #include "documents/batch_sheet.h"
 #include "render/html.h"
+#include "render/pages.h"
 #include "render/text.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 typedef struct Writing {
@@ -36,6 +40,95 @@ static bool ends_in(const char *path, const char *ending)
     return length > wanted && strcmp(path + length - wanted, ending) == 0;
 }
 
+/* What is asked for by name, or else by the ending of the file. */
+static const char *form_of(const Options *options)
+{
+    static const char *const endings[] = {".html", "html", ".pdf", "pdf", ".svg", "svg"};
+    for (size_t i = 0; options->as == NULL && i < sizeof endings / sizeof endings[0]; i += 2) {
+        if (ends_in(options->out, endings[i])) {
+            return endings[i + 1];
+        }
+    }
+    return options->as == NULL ? "text" : options->as;
+}
+
+/* The pages are set by the other program; *BYTES is what it made of them. */
+static int set_pages(Writing *writing, const char *form, char **bytes, size_t *length)
+{
+    Memory *memory = writing->memory;
+    char *program = program_beside(memory, "waterleaf-pages");
+    if (program == NULL) {
+        return command_trouble("waterleaf-pages, which sets pages, is not where waterleaf is. Build it beside it with make, or ask for --as html.");
+    }
+    Text document;
+    text_open(&document, memory);
+    render_pages(&document, &writing->document, writing->options->page, form, getenv("SOURCE_DATE_EPOCH"));
+    switch (program_run(memory, program, document.at, document.length, bytes, length)) {
+    case PROGRAM_FINE: return COMMAND_FINE;
+    case PROGRAM_REFUSED: return COMMAND_TROUBLE; /* it said why */
+    case PROGRAM_MISSING:
+        return command_trouble("%s could not be started. Build it anew with make, or ask for --as html.", program);
+    default:
+        return command_trouble("%s came to no end, or there is not enough memory for it. Nothing was written.", program);
+    }
+}
+
+/* One picture a page: where there are several, their numbers stand before the ending of the name. */
+static int put_pictures(const Options *options, Memory *memory, const char *bytes, size_t length)
+{
+    const char *ending = options->out == NULL ? NULL : strrchr(options->out, '.');
+    size_t stem = ending == NULL || strchr(ending, '/') != NULL ? (options->out == NULL ? 0 : strlen(options->out)) : (size_t)(ending - options->out);
+    Text name;
+    text_open(&name, memory);
+    const char *end = bytes + length;
+    for (unsigned page = 1; bytes < end; page++) {
+        char *behind = NULL;
+        size_t size = strncmp(bytes, "svg ", 4) == 0 ? strtoul(bytes + 4, &behind, 10) : 0;
+        if (behind == NULL || *behind != '\n' || size > (size_t)(end - behind - 1)) {
+            return command_trouble("waterleaf-pages is of another version than waterleaf. Build both with make.");
+        }
+        const char *picture = behind + 1;
+        bytes = picture + size;
+        Options one = *options;
+        bool alone = page == 1 && bytes == end;
+        if (options->out == NULL && !alone) {
+            return command_trouble("A picture holds one page, and this has several. Name a file with -o, and each gets its number.");
+        }
+        if (!alone) {
+            text_clear(&name);
+            text_add(&name, options->out, stem);
+            text_print(&name, "-%u%s", page, options->out + stem);
+            one.out = name.at;
+        }
+        int answer = command_put(&one, &(Text){.memory = memory, .at = (char *)(uintptr_t)picture, .length = size}, true);
+        if (answer != COMMAND_FINE) {
+            return answer;
+        }
+    }
+    text_close(&name);
+    return COMMAND_FINE;
+}
+
+static int put(Writing *writing)
+{
+    const Options *options = writing->options;
+    const char *form = form_of(options);
+    Text text;
+    text_open(&text, writing->memory);
+    if (strcmp(form, "pdf") == 0 || strcmp(form, "svg") == 0) {
+        int answer = set_pages(writing, form, &text.at, &text.length);
+        return answer != COMMAND_FINE ? answer
+            : strcmp(form, "svg") == 0 ? put_pictures(options, writing->memory, text.at, text.length)
+            : command_put(options, &text, true);
+    }
+    if (strcmp(form, "html") == 0) {
+        render_html(&text, &writing->document, options->page);
+    } else {
+        render_text(&text, &writing->document);
+    }
+    return command_put(options, &text, true);
+}
+
 int command_write(const Options *options, int count, char **words)
 {
     if (count < 2 || count > 3) {
@@ -63,15 +156,7 @@ int command_write(const Options *options, int count, char **words)
     }
     /* where there is an error nothing is written: half a batch sheet would be worked from */
     if (end == COMMAND_FINE && writing.count > 0) {
-        bool html = options->as != NULL ? strcmp(options->as, "html") == 0 : ends_in(options->out, ".html");
-        Text text;
-        text_open(&text, memory);
-        if (html) {
-            render_html(&text, &writing.document, options->page);
-        } else {
-            render_text(&text, &writing.document);
-        }
-        end = command_put(options, &text, true);
+        end = put(&writing);
     }
     workshop_close(workshop);
     return end;

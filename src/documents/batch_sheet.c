@@ -61,6 +61,9 @@ static void add_head(Sheet *sheet, const char *part)
     const Outcome *outcome = sheet->outcome;
     Document *document = sheet->document;
     document_heading(document, 1, arena_print(sheet->arena, "Batch sheet %s: %s", name_of(sheet), part));
+    if (outcome->batch != NULL) {
+        document_add(document, DOCUMENT_CODE, "batch", outcome->batch)->marks = DOCUMENT_ASIDE;
+    }
     document_enter(document, DOCUMENT_PAIRS, NULL, NULL);
     document_pair(document, "paper", outcome->title);
     document_pair(document, "mill", outcome->mill == NULL ? "none told: worked out without equipment" : outcome->mill);
@@ -384,11 +387,18 @@ static const char *const *claim_lines(const Sheet *sheet)
     return lines;
 }
 
+/* What every page of a part says. */
+static void enter_part(Sheet *sheet, const char *part)
+{
+    DocumentNode *node = document_enter(sheet->document, DOCUMENT_PART, NULL, arena_print(sheet->arena, "%s, %s", name_of(sheet), part));
+    node->hint = arena_print(sheet->arena, "%s, edition 1, stdlib %s", sheet->told->script, sheet->told->stdlib);
+}
+
 static void add_grounds(Sheet *sheet)
 {
     const Outcome *outcome = sheet->outcome;
     Document *document = sheet->document;
-    document_enter(document, DOCUMENT_PART, NULL, arena_print(sheet->arena, "%s, what it rests on", name_of(sheet)));
+    enter_part(sheet, "what it rests on");
     add_head(sheet, "what it rests on");
     add_figures(sheet);
     add_list(sheet, "Claims", claim_lines(sheet), outcome->claim_count);
@@ -411,7 +421,7 @@ static void add_notes(Sheet *sheet)
 static void add_parcel(Sheet *sheet, const char *part)
 {
     Document *document = sheet->document;
-    document_enter(document, DOCUMENT_PART, NULL, arena_print(sheet->arena, "%s, %s", name_of(sheet), part));
+    enter_part(sheet, part);
     add_head(sheet, part);
     add_deference(sheet);
     add_notes(sheet);
@@ -424,7 +434,7 @@ static void add_parcel(Sheet *sheet, const char *part)
 static void add_shared(Sheet *sheet)
 {
     Document *document = sheet->document;
-    document_enter(document, DOCUMENT_PART, NULL, arena_print(sheet->arena, "%s, after forming", name_of(sheet)));
+    enter_part(sheet, "after forming");
     add_head(sheet, "after forming");
     add_deference(sheet);
     add_weighing(sheet, false);

@@ -18,6 +18,14 @@ void document_open(Document *document, Arena *arena, const char *title)
 
 bool document_holds(DocumentForm form) { return form <= DOCUMENT_HOLD; }
 
+const char *document_form_name(DocumentForm form)
+{
+    static const char *const names[DOCUMENT_FORMS] = {
+        "root", "part", "keep", "list", "pairs", "table", "head", "row", "fields", "hold",
+        "heading", "paragraph", "note", "item", "pair", "cell", "tick", "field", "caution", "code"};
+    return names[form];
+}
+
 DocumentNode *document_add(Document *document, DocumentForm form, const char *label, const char *text)
 {
     DocumentNode *node = arena_take(document->arena, sizeof *node);

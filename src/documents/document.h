@@ -17,7 +17,7 @@
 typedef enum DocumentForm {
     /* what holds others */
     DOCUMENT_ROOT,
-    DOCUMENT_PART,     /* begins a page. text: what each of its pages says */
+    DOCUMENT_PART,     /* begins a page. text: what each of its pages says; hint: in small letters beside it, or NULL */
     DOCUMENT_KEEP,     /* stays on one page */
     DOCUMENT_LIST,     /* of items */
     DOCUMENT_PAIRS,    /* of pairs */
@@ -35,10 +35,12 @@ typedef enum DocumentForm {
     DOCUMENT_CELL,     /* text; marks say what it is */
     DOCUMENT_TICK,     /* something done once and ticked. label: its number; text: its name; hint: what to do, or NULL; level of the name as a heading, or 0 */
     DOCUMENT_FIELD,    /* a blank to write into. label: what; text: what is expected, or NULL */
-    DOCUMENT_CAUTION   /* label: the signal word; text: what to know; hint: what to wear, or NULL */
+    DOCUMENT_CAUTION,  /* label: the signal word; text: what to know; hint: what to wear, or NULL */
+    DOCUMENT_CODE      /* to be read by a device. text: what it says; label: what that is. QR, or with DOCUMENT_BARS Code 128 */
 } DocumentForm;
+#define DOCUMENT_FORMS ((int)DOCUMENT_CODE + 1)
 
-/* Marks of cells, fields, tables. */
+/* Marks of cells, fields, tables, codes. */
 enum {
     DOCUMENT_NUMBER = 1,    /* stands at the right */
     DOCUMENT_ROW_HEAD = 2,  /* names its row */
@@ -46,7 +48,9 @@ enum {
     DOCUMENT_TICK_BOX = 8,
     DOCUMENT_STRONG = 16,   /* what the row is read for */
     DOCUMENT_IN_LINE = 32,
-    DOCUMENT_LONG = 64      /* a field for a sentence or a signature */
+    DOCUMENT_LONG = 64,     /* a field for a sentence or a signature */
+    DOCUMENT_BARS = 128,
+    DOCUMENT_ASIDE = 256    /* a code at the right of the pairs that follow */
 };
 
 typedef struct DocumentNode DocumentNode;
@@ -81,6 +85,9 @@ void document_field(Document *document, unsigned marks, const char *label, const
 
 /* Whether nodes of FORM hold others. */
 bool document_holds(DocumentForm form);
+
+/* What nodes of FORM are called where a document is carried from one program to another. */
+const char *document_form_name(DocumentForm form);
 
 /* A way through all below and including ROOT: each node is entered, and those that
  * hold others are left as well. Begins as {.root = …}. */

@@ -2,6 +2,7 @@
  * is split over two pages, and a table's head is repeated. */
 #include "render/html.h"
 
+#include "documents/code.h"
 #include "render/words.h"
 
 #include <stdio.h>
@@ -68,6 +69,8 @@ static const char style[] =
     "dl.pairs{display:grid;grid-template-columns:max-content 1fr;gap:.1em 1em;margin:.4em 0}\n"
     "dl.pairs dt{font-weight:bold}dl.pairs dd{margin:0}\n"
     "ul.many{columns:2 16em;column-gap:2em}ul.many li{break-inside:avoid}\n"
+    ".code{margin:.5em 0;break-inside:avoid}.code svg{display:block}.code figcaption{font-size:.92em}\n"
+    ".aside{float:right;margin:0 0 .5em 1em}.aside figcaption{text-align:center}\n"
     ".scroll{overflow-x:auto}.whole{break-inside:avoid}\n"
     "table{border-collapse:collapse;width:100%;margin:.4em 0;font-size:.95em;overflow-wrap:normal}\n"
     "caption{text-align:left;font-style:italic;padding-bottom:.2em}\n"
@@ -252,6 +255,43 @@ static void caution(Page *page, const DocumentNode *node)
     text_put(page->out, "</p>\n");
 }
 
+/* A module of half a millimetre is read from a sheet that was wet; a bar is read by the row. */
+static void put_modules(Page *page, const Code *code, unsigned quiet, unsigned high)
+{
+    text_print(page->out, " width=\"%.1fmm\" height=\"%.1fmm\" viewBox=\"0 0 %u %u\" shape-rendering=\"crispEdges\"><path d=\"",
+               0.5 * (code->columns + 2 * quiet), 0.5 * (code->rows * high + 2 * quiet), code->columns + 2 * quiet, code->rows * high + 2 * quiet);
+    for (unsigned row = 0; row < code->rows; row++) {
+        const unsigned char *dark = code->dark + row * code->columns;
+        for (unsigned column = 0, run; column < code->columns; column += run) {
+            for (run = 1; column + run < code->columns && dark[column + run] == dark[column];) {
+                run++;
+            }
+            if (dark[column]) {
+                text_print(page->out, "M%u %uh%uv%uh-%uz", column + quiet, row * high + quiet, run, high, run);
+            }
+        }
+    }
+    text_put(page->out, "\"/></svg>");
+}
+
+/* What is too long for a code stands there in words alone. */
+static void code(Page *page, const DocumentNode *node)
+{
+    enum { BARS_HIGH = 24 };
+    bool bars = (node->marks & DOCUMENT_BARS) != 0;
+    Arena arena;
+    arena_open(&arena, page->out->memory);
+    Code made;
+    text_put(page->out, (node->marks & DOCUMENT_ASIDE) != 0 ? "<figure class=\"code aside\">" : "<figure class=\"code\">");
+    if (bars ? code_bars(&made, &arena, node->text) : code_squares(&made, &arena, node->text)) {
+        element(page, "<svg role=\"img\" aria-label=\"code: ", node->text, "\"");
+        put_modules(page, &made, bars ? CODE_QUIET_BARS : CODE_QUIET_SQUARES, bars ? BARS_HIGH : 1);
+    }
+    element(page, "<figcaption>", node->label, " ");
+    element(page, "", node->text, "</figcaption></figure>\n");
+    arena_close(&arena);
+}
+
 static void enter(Page *page, const DocumentNode *node, unsigned *parts)
 {
     switch (node->form) {
@@ -285,6 +325,7 @@ static void enter(Page *page, const DocumentNode *node, unsigned *parts)
     case DOCUMENT_TICK: tick(page, node); break;
     case DOCUMENT_FIELD: field(page, node); break;
     case DOCUMENT_CAUTION: caution(page, node); break;
+    case DOCUMENT_CODE: code(page, node); break;
     default: break;
     }
 }

@@ -217,7 +217,7 @@ static void enter(Plain *plain, const DocumentNode *node)
     case DOCUMENT_HEADING: put_heading(plain, node); break;
     case DOCUMENT_PARAGRAPH: case DOCUMENT_NOTE: put_plain_paragraph(plain, node); break;
     case DOCUMENT_ITEM: put_paragraph(plain, "- ", node->text); break;
-    case DOCUMENT_PAIR: put_pair(plain, node); break;
+    case DOCUMENT_PAIR: case DOCUMENT_CODE: put_pair(plain, node); break; /* a code is what it says */
     case DOCUMENT_TICK: put_tick(plain, node); break;
     case DOCUMENT_FIELD: put_field(plain, node); break;
     case DOCUMENT_CAUTION: put_caution(plain, node); break;

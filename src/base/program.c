@@ -1,0 +1,111 @@
+/* Running another program. What goes to and fro stands in files without a name, in
+ * memory: nobody waits for anybody, and nothing is left behind. */
+#include "base/program.h"
+
+#include "base/files.h"
+#include "base/text.h"
+
+#include <errno.h>
+#include <limits.h>
+#include <spawn.h>
+#include <string.h>
+#include <sys/mman.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+static bool fill(int file, const char *bytes, size_t length)
+{
+    for (size_t done = 0; done < length;) {
+        ssize_t count = write(file, bytes + done, length - done);
+        if (count < 0 && errno != EINTR)
+            return false;
+        done += count > 0 ? (size_t)count : 0;
+    }
+    return lseek(file, 0, SEEK_SET) == 0;
+}
+
+/* Starts it with the two files in place of its input and output, and waits for its end. */
+static ProgramAnswer run(const char *path, int input, int output)
+{
+    posix_spawn_file_actions_t actions;
+    if (posix_spawn_file_actions_init(&actions) != 0)
+        return PROGRAM_BROKEN;
+    char name[PATH_MAX];
+    strncpy(name, path, sizeof name - 1);
+    name[sizeof name - 1] = '\0';
+    char *words[] = {name, NULL}, *none[] = {NULL};
+    pid_t child = 0;
+    int wrong = posix_spawn_file_actions_adddup2(&actions, input, STDIN_FILENO);
+    wrong = wrong != 0 ? wrong : posix_spawn_file_actions_adddup2(&actions, output, STDOUT_FILENO);
+    wrong = wrong != 0 ? wrong : posix_spawn(&child, path, &actions, NULL, words, none);
+    posix_spawn_file_actions_destroy(&actions);
+    if (wrong != 0)
+        return wrong == ENOMEM || wrong == EAGAIN ? PROGRAM_BROKEN : PROGRAM_MISSING;
+    int status = 0;
+    while (waitpid(child, &status, 0) < 0) {
+        if (errno != EINTR)
+            return PROGRAM_BROKEN;
+    }
+    if (!WIFEXITED(status))
+        return PROGRAM_BROKEN;
+    return WEXITSTATUS(status) == 0 ? PROGRAM_FINE : WEXITSTATUS(status) == 127 ? PROGRAM_MISSING : PROGRAM_REFUSED;
+}
+
+/* Memory is asked for while OUTPUT is open: a throw closes it. */
+static bool take(Memory *memory, int output, char **bytes, size_t *length)
+{
+    struct stat state;
+    if (fstat(output, &state) != 0 || lseek(output, 0, SEEK_SET) != 0)
+        return false;
+    *length = (size_t)state.st_size;
+    memory->open_file = output + 1;
+    *bytes = memory_take(memory, *length + 1);
+    memory->open_file = 0;
+    for (size_t done = 0; done < *length;) {
+        ssize_t count = read(output, *bytes + done, *length - done);
+        if (count == 0 || (count < 0 && errno != EINTR))
+            return false;
+        done += count > 0 ? (size_t)count : 0;
+    }
+    return true;
+}
+
+ProgramAnswer program_run(Memory *memory, const char *path, const char *input, size_t length, char **output, size_t *output_length)
+{
+    *output = NULL;
+    *output_length = 0;
+    int in = memfd_create("input", MFD_CLOEXEC), out = memfd_create("output", MFD_CLOEXEC);
+    ProgramAnswer answer = in >= 0 && out >= 0 && fill(in, input, length) ? run(path, in, out) : PROGRAM_BROKEN;
+    if (in >= 0)
+        close(in);
+    if (answer == PROGRAM_FINE && !take(memory, out, output, output_length))
+        answer = PROGRAM_BROKEN;
+    if (out >= 0)
+        close(out);
+    return answer;
+}
+
+char *program_beside(Memory *memory, const char *name)
+{
+    static const char *const places[] = {"", "../libexec/waterleaf/"};
+    char own[PATH_MAX];
+    ssize_t length = readlink("/proc/self/exe", own, sizeof own - 1);
+    if (length <= 0)
+        return NULL;
+    own[length] = '\0';
+    char *slash = strrchr(own, '/');
+    if (slash == NULL)
+        return NULL;
+    slash[1] = '\0';
+    Text path;
+    text_open(&path, memory);
+    for (size_t i = 0; i < sizeof places / sizeof places[0]; i++) {
+        text_clear(&path);
+        text_print(&path, "%s%s%s", own, places[i], name);
+        if (files_exist(path.at))
+            return path.at;
+    }
+    text_close(&path);
+    return NULL;
+}

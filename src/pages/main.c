@@ -1,0 +1,147 @@
+/* waterleaf-pages: sets a document, which comes on standard input, on pages, and
+ * writes them to standard output: a PDF, or SVG pictures, each behind a line "svg LENGTH".
+ *
+ * It is a program of its own because what draws letters is large: waterleaf, which must
+ * start at once, asks for it only where pages are wanted. */
+#include "base/files.h"
+#include "pages/draw.h"
+#include "pages/finish.h"
+#include "pages/read.h"
+#include "pages/stop.h"
+
+#include <cairo-pdf.h>
+#include <cairo-svg.h>
+#include <stdarg.h>
+#include <stdlib.h>
+
+enum { MOST_READ = 64 << 20, TROUBLE = 2 };
+
+static const double LEFT = MM(22), RIGHT = MM(18), TOP = MM(16), BOTTOM = MM(24);
+
+typedef struct Making {
+    Memory *memory;
+    Arena arena;
+    Document document;
+    PagesWish wish;
+    Letters letters;
+    Strips strips;
+    Sheets sheets;
+    double width, height; /* of a page */
+    Text out;
+} Making;
+
+void pages_stop(const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    vfprintf(stderr, format, arguments);
+    va_end(arguments);
+    fputc('\n', stderr);
+    exit(TROUBLE);
+}
+
+static cairo_status_t take_bytes(void *with, const unsigned char *bytes, unsigned length)
+{
+    text_add(with, (const char *)bytes, length);
+    return CAIRO_STATUS_SUCCESS;
+}
+
+static void end_surface(cairo_t *cairo, cairo_surface_t *surface)
+{
+    cairo_status_t status = cairo_status(cairo);
+    cairo_destroy(cairo);
+    cairo_surface_finish(surface);
+    status = status == CAIRO_STATUS_SUCCESS ? cairo_surface_status(surface) : status;
+    cairo_surface_destroy(surface);
+    if (status != CAIRO_STATUS_SUCCESS)
+        pages_stop("The pages could not be drawn: %s.", cairo_status_to_string(status));
+}
+
+static Drawing drawing_of(Making *making, cairo_t *cairo)
+{
+    return (Drawing){.cairo = cairo, .letters = &making->letters, .sheets = &making->sheets, .left = LEFT,
+                     .tags = {.cairo = cairo, .memory = making->memory, .off = making->wish.as_svg},
+                     .width = making->strips.width, .bottom = making->sheets.bottom};
+}
+
+static void write_pdf(Making *making)
+{
+    cairo_surface_t *surface = cairo_pdf_surface_create_for_stream(take_bytes, &making->out, making->width, making->height);
+    cairo_pdf_surface_restrict_to_version(surface, CAIRO_PDF_VERSION_1_4);
+    Text title; /* cleaned words only; those of no text cannot be told from it */
+    text_open(&title, making->memory);
+    text_put(&title, making->document.root->text);
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, title.at == NULL ? "" : title.at);
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATOR, "waterleaf");
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, making->wish.date);
+    cairo_t *cairo = cairo_create(surface);
+    Drawing drawing = drawing_of(making, cairo);
+    for (uint32_t page = 0; page < making->sheets.pages; page++) {
+        draw_page(&drawing, page);
+        tags_rise(&drawing.tags);
+        if (page + 1 == making->sheets.pages)
+            tags_close(&drawing.tags);
+        cairo_show_page(cairo);
+    }
+    end_surface(cairo, surface);
+    text_close(&title);
+    finish_pdf(&making->out, &drawing.tags.made);
+}
+
+static void write_svg(Making *making)
+{
+    Text picture;
+    text_open(&picture, making->memory);
+    for (uint32_t page = 0; page < making->sheets.pages; page++) {
+        text_clear(&picture);
+        cairo_surface_t *surface = cairo_svg_surface_create_for_stream(take_bytes, &picture, making->width, making->height);
+        cairo_t *cairo = cairo_create(surface);
+        Drawing drawing = drawing_of(making, cairo);
+        draw_page(&drawing, page);
+        cairo_show_page(cairo);
+        end_surface(cairo, surface);
+        text_print(&making->out, "svg %zu\n", picture.length);
+        text_add(&making->out, picture.at, picture.length);
+    }
+    text_close(&picture);
+}
+
+static void make(Making *making)
+{
+    char *bytes;
+    size_t length;
+    if (files_read(making->memory, "-", MOST_READ, &bytes, &length) != FILE_FINE)
+        pages_stop("The document could not be read.");
+    arena_open(&making->arena, making->memory);
+    pages_read(&making->document, &making->arena, bytes, &making->wish);
+    making->width = making->wish.letter ? MM(215.9) : MM(210);
+    making->height = making->wish.letter ? MM(279.4) : MM(297);
+    letters_open(&making->letters, &making->arena);
+    making->strips = (Strips){.letters = &making->letters, .memory = making->memory, .arena = &making->arena,
+                              .width = making->width - LEFT - RIGHT};
+    strips_make(&making->strips, &making->document);
+    making->sheets = (Sheets){.top = TOP, .bottom = making->height - BOTTOM};
+    sheets_fill(&making->sheets, &making->strips);
+    text_open(&making->out, making->memory);
+    if (making->wish.as_svg)
+        write_svg(making);
+    else
+        write_pdf(making);
+    letters_close(&making->letters);
+}
+
+int main(void)
+{
+    Memory memory = {0};
+    Making making = {.memory = &memory};
+    jmp_buf rescue;
+    memory.rescue = &rescue;
+    if (setjmp(rescue) != 0)
+        pages_stop("There is not enough memory to set these pages.");
+    make(&making);
+    bool fine = files_put(&memory, stdout, making.out.at, making.out.length);
+    memory_return_all(&memory);
+    if (!fine)
+        pages_stop("The pages could not be written.");
+    return 0;
+}

@@ -1,0 +1,28 @@
+/* Strips put on pages. */
+#ifndef WATERLEAF_PAGES_SHEETS_H
+#define WATERLEAF_PAGES_SHEETS_H
+
+#include "pages/strips.h"
+
+/* A strip, or some of its lines, where it stands. */
+typedef struct Placed {
+    const Strip *strip;
+    unsigned first, lines;
+    double y, height;
+    bool begins, ends;      /* whether the strip begins, ends here */
+    bool continues;         /* the head of its table is repeated above it */
+    uint32_t page;
+} Placed;
+
+typedef struct Sheets {
+    LIST(Placed) placed; /* page by page */
+    uint32_t pages;
+    double top, bottom;  /* what is between them is for strips */
+    /* where we are */
+    double y;
+    bool fresh; /* nothing stands on the page yet */
+} Sheets;
+
+void sheets_fill(Sheets *sheets, const Strips *strips);
+
+#endif

@@ -1,0 +1,343 @@
+/* Cutting a document into strips, but for tables (table.c) and fields (fields.c). */
+#include "pages/strips.h"
+
+enum { MANY_ITEMS = 8 };
+
+static const double BODY = 12, NOTE = 11;
+static const double STEP_LEFT = MM(21), ITEM_LEFT = MM(5), COLUMN_GAP = MM(8), PAIR_GAP = MM(5), STEP_ABOVE = 13, ASIDE_LEAST = MM(24);
+
+Strip *strips_add(Strips *strips, StripForm form, const DocumentNode *node, double above)
+{
+    if (strips->rule_next && above < STEP_ABOVE)
+        above = STEP_ABOVE;
+    list_push(strips->memory, &strips->list, (Strip){.form = form, .node = node, .frame = strips->frame, .part = strips->part,
+                                                     .x = strips->left, .width = strips->width - strips->left - strips->right,
+                                                     .above = above, .begins_part = strips->part_begins,
+                                                     .rule_above = strips->rule_next,
+                                                     .hold = strips->kept > 0 ? HOLD_KEPT : HOLD_NOT});
+    strips->part_begins = strips->rule_next = strips->after_heading = false;
+    return &strips->list.at[strips->list.count - 1];
+}
+
+void strips_high(Strip *strip, double before, double behind)
+{
+    strip->lines = 0;
+    double leading = 0;
+    for (unsigned i = 0; i < strip->count; i++) {
+        if (strip->cells[i] == NULL)
+            continue;
+        strip->lines = strip->cells[i]->lines > strip->lines ? strip->cells[i]->lines : strip->lines;
+        leading = strip->cells[i]->leading > leading ? strip->cells[i]->leading : leading;
+    }
+    strip->before = before;
+    strip->behind = behind;
+    strip->height = before + strip->lines * leading + behind;
+}
+
+/* The words of one paragraph, which were put together already. */
+static Strip *add_words(Strips *strips, const DocumentNode *node, double above, unsigned style, double size)
+{
+    Strip *strip = strips_add(strips, STRIP_WORDS, node, above);
+    strip->cells[0] = letters_set(strips->letters, style, size, strip->width);
+    strip->count = 1;
+    strip->may_split = strips->kept == 0 && strips->frame == NULL;
+    strips_high(strip, 0, 0);
+    return strip;
+}
+
+static void add_heading(Strips *strips, const DocumentNode *node)
+{
+    static const double sizes[] = {12, 17, 13.5}, above[] = {10, 0, 18}, behind[] = {0, 4, 3};
+    unsigned level = node->level < 3 ? node->level : 0;
+    letters_put(strips->letters, LETTERS_BOLD, node->text);
+    Strip *strip = add_words(strips, node, above[level], LETTERS_BOLD, sizes[level]);
+    strip->hold = HOLD_TIGHT;
+    strips_high(strip, 0, behind[level]);
+    strips->after_heading = true;
+}
+
+static void add_paragraph(Strips *strips, const DocumentNode *node)
+{
+    bool note = node->form == DOCUMENT_NOTE;
+    double left = strips->left;
+    if (strips->kept > 0 && strips->frame == NULL)
+        strips->left += STEP_LEFT;
+    letters_put(strips->letters, note ? LETTERS_ITALIC : LETTERS_PLAIN, node->text);
+    Strip *strip = add_words(strips, node, strips->kept > 0 ? 2 : 7, LETTERS_PLAIN, note ? NOTE : BODY);
+    /* what is said about a table stays with it */
+    if (node->next != NULL && node->next->form == DOCUMENT_TABLE && strip->hold == HOLD_NOT)
+        strip->hold = HOLD_KEPT;
+    strips->left = left;
+}
+
+/* The name beside its box, and below it what to do. */
+static void add_tick(Strips *strips, const DocumentNode *node)
+{
+    Letters *letters = strips->letters;
+    Strip *strip = strips_add(strips, STRIP_TICK, node, 6);
+    letters_put(letters, LETTERS_BOLD, node->label);
+    letters_put(letters, LETTERS_BOLD, ".");
+    strip->cells[1] = letters_set(letters, LETTERS_PLAIN, BODY, -1);
+    strip->cells[0] = letters_words(letters, LETTERS_BOLD, BODY, strip->width - STEP_LEFT, node->text);
+    strip->blank_x = STEP_LEFT;
+    strip->count = 2;
+    strip->hold = HOLD_TIGHT;
+    strips_high(strip, 0, 0);
+    if (node->hint == NULL && strip->height < TICK_SIDE + 4) {
+        strip->behind = TICK_SIDE + 4 - strip->height;
+        strip->height += strip->behind;
+    }
+    if (node->hint != NULL) {
+        double left = strips->left;
+        strips->left += STEP_LEFT;
+        letters_put(letters, LETTERS_PLAIN, node->hint);
+        add_words(strips, node, 0, LETTERS_PLAIN, BODY);
+        strips->left = left;
+    }
+}
+
+static void put_signal(Strips *strips, const char *word)
+{
+    const char *text = word;
+    char capital[64] = "";
+    for (size_t i = 0; word[i] != 0 && i + 1 < sizeof capital; i++)
+        capital[i] = word[i] >= 'a' && word[i] <= 'z' ? (char)(word[i] - 'a' + 'A') : word[i];
+    if (strlen(word) + 1 < sizeof capital)
+        text = capital;
+    letters_put(strips->letters, LETTERS_BOLD, text);
+    letters_put(strips->letters, LETTERS_BOLD, ":\xC2\xA0");
+}
+
+static bool follows(const Strips *strips, DocumentForm form)
+{
+    const Strip *before = strips->list.count == 0 ? NULL : &strips->list.at[strips->list.count - 1];
+    return before != NULL && before->part == strips->part && before->node->form == form;
+}
+
+static void add_caution(Strips *strips, const DocumentNode *node)
+{
+    double left = strips->left, right = strips->right;
+    bool joined = follows(strips, DOCUMENT_CAUTION) && !strips->rule_next;
+    strips->frame = node;
+    strips->left += CAUTION_BAR + FRAME_SIDE;
+    strips->right += FRAME_SIDE;
+    put_signal(strips, node->label);
+    letters_put(strips->letters, LETTERS_PLAIN, node->text);
+    if (node->hint != NULL) {
+        letters_put(strips->letters, LETTERS_BOLD, " Wear: ");
+        letters_put(strips->letters, LETTERS_PLAIN, node->hint);
+        letters_put(strips->letters, LETTERS_PLAIN, ".");
+    }
+    Strip *strip = add_words(strips, node, joined ? 0 : 6, LETTERS_PLAIN, BODY);
+    strips_high(strip, FRAME_ABOVE, FRAME_ABOVE);
+    if (strips->kept > 0) /* the danger is told in front of what is done, on the same page */
+        strip->hold = HOLD_TIGHT;
+    strips->frame = NULL;
+    strips->left = left;
+    strips->right = right;
+}
+
+/* ---- pairs and lists ---- */
+
+static void begin_pairs(Strips *strips, const DocumentNode *node)
+{
+    strips->right += strips->aside;
+    double widest = 0, most = 0.4 * (strips->width - strips->left - strips->right);
+    for (const DocumentNode *pair = node->first; pair != NULL; pair = pair->next) {
+        double width = letters_words(strips->letters, LETTERS_BOLD, BODY, -1, pair->label)->width;
+        widest = width > widest ? width : widest;
+    }
+    strips->first_column = (widest < most ? widest : most) + PAIR_GAP;
+}
+
+static void add_pair(Strips *strips, const DocumentNode *node)
+{
+    Strip *strip = strips_add(strips, STRIP_PAIR, node, node == node->parent->first ? 6 : 1);
+    strip->blank_x = strips->first_column;
+    strip->cells[0] = letters_words(strips->letters, LETTERS_BOLD, BODY, strip->blank_x - PAIR_GAP + 1, node->label);
+    strip->cells[1] = letters_words(strips->letters, LETTERS_PLAIN, BODY, strip->width - strip->blank_x, node->text);
+    strip->count = 2;
+    strips_high(strip, 0, 0);
+    if (strips->aside > 0)
+        strip->hold = HOLD_TIGHT;
+    strips->aside_height -= strip->above + strip->height;
+}
+
+static void end_pairs(Strips *strips)
+{
+    Strip *last = strips->list.count == 0 ? NULL : &strips->list.at[strips->list.count - 1];
+    if (strips->aside > 0 && last != NULL) { /* what follows begins below the code */
+        last->height += strips->aside_height > 0 ? strips->aside_height : 0;
+        last->behind += strips->aside_height > 0 ? strips->aside_height : 0;
+        last->hold = strips->kept > 0 ? HOLD_KEPT : HOLD_NOT;
+    }
+    strips->right -= strips->aside;
+    strips->aside = strips->aside_height = 0;
+}
+
+static bool pairs_follow(const DocumentNode *node)
+{
+    return node->next != NULL && node->next->form == DOCUMENT_PAIRS && node->next->first != NULL;
+}
+
+/* A code, and below it in words what it says. Beside pairs it takes no height of its own. What is too long for a code
+ * stands there in words alone. */
+static void add_code(Strips *strips, const DocumentNode *node)
+{
+    bool bars = (node->marks & DOCUMENT_BARS) != 0, aside = (node->marks & DOCUMENT_ASIDE) != 0 && pairs_follow(node);
+    Code code;
+    if (bars ? !code_bars(&code, strips->arena, node->text) : !code_squares(&code, strips->arena, node->text))
+        code = (Code){0};
+    double width = bars ? BAR * (code.columns + 2 * CODE_QUIET_BARS) : SQUARE * (code.columns + 2 * CODE_QUIET_SQUARES);
+    double height = code.rows == 0 ? 0 : bars ? BAR_HIGH : width;
+    Strip *strip = strips_add(strips, STRIP_CODE, node, aside ? 0 : 6);
+    strip->code = code;
+    strip->at_right = aside;
+    strip->hold = aside ? HOLD_TIGHT : strip->hold;
+    if (aside) {
+        width = width < ASIDE_LEAST ? ASIDE_LEAST : width;
+        strip->x += strip->width - width;
+        strip->width = width;
+    }
+    letters_put(strips->letters, LETTERS_PLAIN, node->label);
+    letters_put(strips->letters, LETTERS_PLAIN, " ");
+    letters_put(strips->letters, LETTERS_BOLD, node->text);
+    strip->cells[0] = letters_set(strips->letters, aside ? LETTERS_RIGHT : LETTERS_PLAIN, NOTE, strip->width);
+    strip->count = 1;
+    strips_high(strip, height + (bars ? 2 : 0), 0);
+    if (aside) {
+        strips->aside = width;
+        strips->aside_height = strip->height;
+        strip->height = 0;
+    }
+}
+
+/* One item, or two beside each other. */
+static void add_items(Strips *strips, const DocumentNode *first, const DocumentNode *second, double size, double room)
+{
+    Strip *strip = strips_add(strips, STRIP_ITEMS, first, 1);
+    strip->blank_x = ITEM_LEFT;
+    strip->cells[0] = letters_words(strips->letters, LETTERS_PLAIN, size, room, first->text);
+    if (second != NULL)
+        strip->cells[1] = letters_words(strips->letters, LETTERS_PLAIN, size, room, second->text);
+    strip->count = second == NULL ? 1 : 2;
+    strip->may_split = second == NULL;
+    strips_high(strip, 0, 0);
+}
+
+/* Many items are set smaller, and in two columns where none of them becomes long. */
+static void add_list(Strips *strips, const DocumentNode *list)
+{
+    double width = strips->width - strips->left - strips->right, half = (width - COLUMN_GAP) / 2 - ITEM_LEFT;
+    unsigned count = 0, lines = 0;
+    for (const DocumentNode *item = list->first; item != NULL; item = item->next) {
+        unsigned high = letters_words(strips->letters, LETTERS_PLAIN, NOTE, half, item->text)->lines;
+        lines = high > lines ? high : lines;
+        count++;
+    }
+    bool many = count > MANY_ITEMS, beside = many && lines == 1;
+    for (const DocumentNode *item = list->first, *second; item != NULL; item = second == NULL ? item->next : second->next) {
+        second = beside ? item->next : NULL;
+        add_items(strips, item, second, many ? NOTE : BODY, beside ? half : width - ITEM_LEFT);
+    }
+}
+
+/* ---- what holds others ---- */
+
+static void begin_hold(Strips *strips, const DocumentNode *node)
+{
+    strips->left += (strips->kept > 0 ? STEP_LEFT : 0) + FRAME_SIDE;
+    strips->right += FRAME_SIDE;
+    strips->frame = node;
+    letters_put(strips->letters, LETTERS_BOLD, node->label);
+    letters_put(strips->letters, LETTERS_BOLD, ":\xC2\xA0");
+    letters_put(strips->letters, LETTERS_BOLD, node->text);
+    Strip *strip = add_words(strips, node, 10, LETTERS_PLAIN, BODY);
+    strips_high(strip, FRAME_ABOVE + 1, 3);
+    strip->hold = HOLD_TIGHT;
+}
+
+static void end_hold(Strips *strips)
+{
+    Strip *last = &strips->list.at[strips->list.count - 1];
+    last->behind += FRAME_ABOVE + 2;
+    last->height += FRAME_ABOVE + 2;
+    strips->left -= (strips->kept > 0 ? STEP_LEFT : 0) + FRAME_SIDE;
+    strips->right -= FRAME_SIDE;
+    strips->frame = NULL;
+}
+
+static void add_hold(Strips *strips, const DocumentNode *node)
+{
+    begin_hold(strips, node);
+    strips_fields(strips, node);
+    for (const DocumentNode *fields = node->first; fields != NULL; fields = fields->next) {
+        if (fields->form == DOCUMENT_FIELDS)
+            strips_fields(strips, fields);
+    }
+    end_hold(strips);
+}
+
+static void leave_keep(Strips *strips)
+{
+    strips->kept--;
+    strips->rule_next = false;
+    if (strips->kept == 0 && strips->list.count > 0)
+        strips->list.at[strips->list.count - 1].hold = HOLD_NOT;
+}
+
+static void enter_fields(Strips *strips, const DocumentNode *node)
+{
+    bool inside_step = strips->kept > 0 && strips->frame == NULL;
+    strips->left += inside_step ? STEP_LEFT : 0;
+    strips_fields(strips, node);
+    strips->left -= inside_step ? STEP_LEFT : 0;
+}
+
+static void enter(Strips *strips, const DocumentNode *node)
+{
+    switch (node->form) {
+    case DOCUMENT_PART:
+        strips->part = node;
+        strips->part_begins = true;
+        break;
+    case DOCUMENT_KEEP:
+        strips->rule_next = strips->kept == 0 && !strips->after_heading;
+        strips->kept++;
+        break;
+    case DOCUMENT_LIST: add_list(strips, node); break;
+    case DOCUMENT_PAIRS: begin_pairs(strips, node); break;
+    case DOCUMENT_TABLE: strips_table(strips, node); break;
+    case DOCUMENT_FIELDS: enter_fields(strips, node); break;
+    case DOCUMENT_HOLD: add_hold(strips, node); break;
+    case DOCUMENT_HEADING: add_heading(strips, node); break;
+    case DOCUMENT_PARAGRAPH: case DOCUMENT_NOTE: add_paragraph(strips, node); break;
+    case DOCUMENT_PAIR: add_pair(strips, node); break;
+    case DOCUMENT_TICK: add_tick(strips, node); break;
+    case DOCUMENT_CAUTION: add_caution(strips, node); break;
+    case DOCUMENT_CODE: add_code(strips, node); break;
+    default: break;
+    }
+}
+
+static bool is_made_whole(DocumentForm form)
+{
+    return form == DOCUMENT_TABLE || form == DOCUMENT_FIELDS || form == DOCUMENT_LIST || form == DOCUMENT_HOLD;
+}
+
+void strips_make(Strips *strips, const Document *document)
+{
+    const DocumentNode *whole = NULL; /* what was made when it was entered */
+    for (DocumentWalk walk = {.root = document->root}; document_next(&walk);) {
+        if (whole != NULL) {
+            whole = walk.node == whole && !walk.entering ? NULL : whole;
+        } else if (walk.entering) {
+            enter(strips, walk.node);
+            whole = is_made_whole(walk.node->form) ? walk.node : NULL;
+        } else if (walk.node->form == DOCUMENT_KEEP) {
+            leave_keep(strips);
+        } else if (walk.node->form == DOCUMENT_PAIRS) {
+            end_pairs(strips);
+        }
+    }
+}

@@ -19,6 +19,7 @@ typedef struct Search {
     uint32_t rule, requirement, paper;
     uint32_t place;      /* of the number, in world.converted */
     Ends ends;           /* of this rule alone */
+    uint32_t hindering;  /* the rule that speaks where the last value was put in; 0: none */
     Messages *messages;
 } Search;
 
@@ -176,6 +177,7 @@ static bool is_fine(Search *search, double now, double value, uint64_t mended)
         bool fine = !after.broken && !has_wrong(&after, mended);
         for (uint32_t j = 0; j < after.count && fine; j++) {
             fine = has_wrong(&before, after.at[j]) || after.at[j] == 0;
+            search->hindering = fine ? 0 : (uint32_t)(after.at[j] >> 32);
         }
         if (!fine) {
             return false;
@@ -218,7 +220,7 @@ static const char *number_text(Run *run, NodeId literal, double base, int decima
 /* ---- searching ---- */
 
 /* In each work of the paper where the requirement fails, the nearest value that does; of these the one that does for all. */
-static bool search_all(Search *search, double now, double low, double high, double *found, bool *up)
+static bool search_all(Search *search, double now, double low, double high, double *found, bool *up, bool decided)
 {
     uint32_t count = work_count(search->run->world, search->run->world, search->paper);
     bool any = false;
@@ -232,12 +234,14 @@ static bool search_all(Search *search, double now, double low, double high, doub
         if (!(here < 0)) {
             continue;
         }
-        bool at_high = margin_at(search, high) >= 0, at_low = margin_at(search, low) >= 0;
-        if (any ? !(*up ? at_high : at_low) : !at_high && !at_low) {
+        double high_margin = margin_at(search, high), low_margin = margin_at(search, low);
+        bool at_high = high_margin >= 0, at_low = low_margin >= 0;
+        if (any || decided ? !(*up ? at_high : at_low) : !at_high && !at_low) {
             return false;
         }
-        if (!any) {
-            *up = at_high && !(at_low && now - low < high - now);
+        if (!any && !decided) { /* where the rule is not asked any more nothing is mended: the other end first, then the nearer */
+            bool nearer_low = at_low && now - low < high - now;
+            *up = isinf(low_margin) ? at_high : isinf(high_margin) ? !at_low : at_high && !nearer_low;
         }
         double value = nearest(search, now, *up ? high : low);
         *found = !any || (*up ? value > *found : value < *found) ? value : *found;
@@ -256,36 +260,66 @@ static Run *trial_run(Judge *judge)
     return &judge->trial;
 }
 
+/* Where one rule does and another now speaks, a value further on may do for both: the search goes on with that rule. */
+static bool go_on_with_hindering(Search *search, double value)
+{
+    uint32_t count = work_count(search->run->world, search->run->world, search->paper);
+    Rule rule = search->run->world->rules.at[search->hindering];
+    search->rule = search->hindering;
+    for (search->requirement = rule.require; search->requirement < rule.require + rule.require_count; search->requirement++) {
+        for (uint32_t i = 0; i < count && i < 40; i++) {
+            put(search, value);
+            if (begin_work(search, i) && margin(search) < 0) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+typedef struct Rounding { const Unit *unit; Band band; double now; uint64_t mended; } Rounding;
+
+/* FOUND as it would be typed, where it does for all. */
+static bool round_and_try(Search *search, const Rounding *rounding, double found, int decimals, bool up, double *value)
+{
+    for (int further = 0; further < 2; further++) {
+        *value = rounded(rounding->unit, found, decimals, up, further);
+        bool within = *value >= rounding->band.low - 1e-9 * fabs(rounding->band.low)
+            && *value <= rounding->band.high + 1e-9 * fabs(rounding->band.high);
+        if (within && is_fine(search, rounding->now, *value, rounding->mended)) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static bool find_value(Verdicts *verdicts, const Combination *combination, const Verdict *verdict, Proposal *proposal)
 {
     Run *run = verdicts->run;
     World *world = run->world;
-    Rule rule = world->rules.at[combination->rule];
     Frame frame = {.slots = combination->slots};
-    Value range = run_value(run, &frame, rule.change_range);
+    Value range = run_value(run, &frame, world->rules.at[combination->rule].change_range);
     NodeId literal = proposal->literal;
     if (!verdict->compares || !run_told(range) || range.thing == 0) {
         return false;
     }
     Band band = run->bands.at[range.thing];
     uint32_t place = world_node(world, literal)->value;
-    double now = world->converted.at[place], found;
+    double now = world->converted.at[place], found, value = now;
+    MessagePlace places[MESSAGE_PLACES];
+    places_of_combination(run, combination, places);
+    UnitId unit = world_node(world, literal)->form == NODE_QUANTITY ? world->bindings.at[literal] : 0;
+    Rounding rounding = {unit == 0 ? NULL : &world->units.at[unit], band, now, (uint64_t)combination->rule << 32 | places[0].at.start};
     Search search = {.judge = verdicts->judge, .run = trial_run(verdicts->judge), .rule = combination->rule,
                      .requirement = verdict->requirement, .paper = run->paper, .place = place, .messages = world->messages};
-    bool up = true, done = now >= band.low - 1e-12 && now <= band.high + 1e-12
-        && search_all(&search, now, band.low, band.high, &found, &up);
-    if (done) {
-        UnitId unit = world_node(world, literal)->form == NODE_QUANTITY ? world->bindings.at[literal] : 0;
-        const Unit *at = unit == 0 ? NULL : &world->units.at[unit];
-        int decimals = decimals_for(world, literal, at == NULL ? found : unit_from_base(at, found));
-        MessagePlace places[MESSAGE_PLACES];
-        places_of_combination(run, combination, places);
-        done = false;
-        for (int further = 0; further < 2 && !done; further++) {
-            double value = rounded(at, found, decimals, up, further);
-            done = value >= band.low - 1e-9 * fabs(band.low) && value <= band.high + 1e-9 * fabs(band.high)
-                && is_fine(&search, now, value, (uint64_t)combination->rule << 32 | places[0].at.start);
+    bool up = true, done = false, goes_on = now >= band.low - 1e-12 && now <= band.high + 1e-12;
+    for (int turn = 0; turn < 3 && goes_on && !done; turn++) {
+        goes_on = search_all(&search, value, band.low, band.high, &found, &up, turn > 0);
+        if (goes_on) {
+            int decimals = decimals_for(world, literal, rounding.unit == NULL ? found : unit_from_base(rounding.unit, found));
+            done = round_and_try(&search, &rounding, found, decimals, up, &value);
             proposal->text = done ? number_text(run, literal, value, decimals) : NULL;
+            goes_on = !done && search.hindering != 0 && go_on_with_hindering(&search, value);
         }
     }
     world->converted.at[place] = now;

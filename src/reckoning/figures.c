@@ -101,17 +101,20 @@ uint32_t figures_count(Run *run)
     return numbers.count;
 }
 
-/* Solves with the ends as they are set; the numbers into AT. False: no answer there. */
+/* Solves with the ends as they are set; the numbers into AT. False: no answer there. AT is NULL where the paper shall stand as
+ * it did, with all that is told of it. */
 static bool solve_at_ends(Run *run, double *at, uint32_t count)
 {
     Messages *messages = run->world->messages;
     bool muted = messages->muted, failed = run->failed;
     messages->muted = true;
+    run->feeling = at != NULL;
     run->generation++;
     run->evaluations = 0;
     run->failed = false;
     bool solved = solve_paper(run);
-    if (solved) {
+    run->feeling = false;
+    if (solved && at != NULL) {
         Numbers numbers = {at, 0, count};
         figures_each(run, take_number, &numbers);
         solved = numbers.count == count;
@@ -259,7 +262,7 @@ static void find_bands(Bands *bands)
     }
     go_to_corners(bands);
     memset(run->about_ends.at, 0, run->about_ends.count);
-    solve_at_ends(run, bands->now, bands->count);
+    solve_at_ends(run, NULL, 0);
     memory_return(run->memory, bands->now);
     memory_return(run->memory, bands->usual[EVEN_SHEETS]);
     memory_return(run->memory, bands->usual[EVEN_ALL]);

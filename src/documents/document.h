@@ -79,6 +79,9 @@ void document_pair(Document *document, const char *label, const char *text);
 void document_cell(Document *document, unsigned marks, const char *text);
 void document_field(Document *document, unsigned marks, const char *label, const char *expected);
 
+/* Hours as people say them: "40 min", "7 h 10 min", "3 days". */
+const char *document_hours(Arena *arena, double hours);
+
 /* Whether nodes of FORM hold others. */
 bool document_holds(DocumentForm form);
 

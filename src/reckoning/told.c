@@ -83,6 +83,14 @@ static void make_values(Run *run, StepOutcome *step, const StepRecord *record)
     }
 }
 
+/* A vessel is where something is done, and not what it is done with. */
+static bool is_vessel(const World *world, Value value)
+{
+    ShapeId vessel = settle_shape(world, KNOWN_vessel);
+    return REF_SORT(value.thing) == REF_THING && vessel != 0
+        && settle_shape_within(world, world->things.at[REF_INDEX(value.thing)].shape, vessel);
+}
+
 /* The things and words among the arguments of the line; those of the last walk are kept. */
 static void make_choices(Run *run, StepOutcome *step, const StepRecord *record)
 {
@@ -100,7 +108,7 @@ static void make_choices(Run *run, StepOutcome *step, const StepRecord *record)
             continue;
         }
         const char *text = run_shown(run, NULL, 0, values[slot], field->type);
-        if (slot == 0) {
+        if (slot == 0 && (sort != TYPE_THING || !is_vessel(world, values[slot]))) {
             step->object = text;
         } else {
             step->choices[step->choice_count++] = (StepChoice){arena_print(&run->arena, "%s", world_text(world, field->name)), text};

@@ -118,7 +118,7 @@ try 2 write label "$work/wrong.wleaf"
 try 0 --help
 says weigh "--help"
 try 0 --version
-for command in check weigh write why list; do
+for command in check weigh write compare why list; do
     try 0 $command --help
     says $command "$command --help"
 done
@@ -143,7 +143,7 @@ says alkaline-reserve "a figure nearly right"
 
 # ---- writes that fail are told, and leave nothing half written ----
 
-for call in "weigh $own" "weigh --json $own" "write batch-sheet $own" "list units" "why unknown-name" "check $work/wrong.wleaf"; do
+for call in "weigh $own" "weigh --json $own" "write batch-sheet $own" "compare $own N-1 N-1" "list units" "why unknown-name" "check $work/wrong.wleaf"; do
     # shellcheck disable=SC2086
     "$program" $call >/dev/full 2>"$work/err"
     found=$?

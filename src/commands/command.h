@@ -36,6 +36,7 @@ typedef struct Command {
 int command_check(const Options *options, int count, char **words);
 int command_weigh(const Options *options, int count, char **words);
 int command_write(const Options *options, int count, char **words);
+int command_compare(const Options *options, int count, char **words);
 int command_why(const Options *options, int count, char **words);
 int command_list(const Options *options, int count, char **words);
 

@@ -22,6 +22,10 @@ static const Command commands[] = {
     {"write", command_write, "batch-sheet FILE [NAME]", "the batch sheet, to print or to read",
      "With --as text, html, pdf or svg (one file a page); without it the ending of OUT decides.\n"
      "Written to standard output, or with -o OUT to a file, whole or not at all.\n"},
+    {"compare", command_compare, "FILE NAME [FILE] NAME", "what the hands do differently",
+     "Two papers, variants or batches, of one file or of two. What differs by less than hands would notice is the same:\n"
+     "amounts by 2 % or by what the mill's scale shows, whichever is more; times by 5 %; temperatures by 1 K; of what is read,\n"
+     "the window by the same; what is counted, not at all. Differences are no error.\n"},
     {"why", command_why, "FILE NAME FIGURE | MESSAGE", "how a figure came about, or what a message, a rule or a claim means",
      "A figure of one material is asked for as \"weigh-out of MATERIAL\", a step's as \"loads\" or, where several lines give it,\n"
      "\"loads of beat\" or \"loads of MATERIAL\". --depth N stops after N levels: 1 is the formula alone.\n"},
@@ -60,7 +64,7 @@ static int help(const Command *command)
     }
     puts("waterleaf COMMAND: the procedures of a hand paper mill, from a script to what is weighed and done\n");
     for (int i = 0; i < COMMANDS; i++) {
-        printf("  %-6s %-40s %s\n", commands[i].name, commands[i].arguments, commands[i].summary);
+        printf("  %-7s %-40s %s\n", commands[i].name, commands[i].arguments, commands[i].summary);
     }
     puts("\nOptions:");
     return put(options_help);
@@ -232,7 +236,7 @@ int main(int count, char **words)
         return help(command);
     }
     if (optind == count) {
-        fputs("waterleaf takes a command: check, weigh, write, why or list. waterleaf --help tells more.\n", stderr);
+        fputs("waterleaf takes a command: check, weigh, write, compare, why or list. waterleaf --help tells more.\n", stderr);
         return COMMAND_TROUBLE;
     }
     if (command == NULL) {

@@ -1,5 +1,6 @@
 /* weigh: the amounts and all figures, as tables for people or as JSON. */
 #include "commands/command.h"
+#include "commands/columns.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -7,48 +8,6 @@
 typedef struct Weighing { const Options *options; Text text; Json json; } Weighing;
 
 /* ---- for people ---- */
-
-static size_t columns(const char *text)
-{
-    return utf8_columns(text, strlen(text));
-}
-
-static void cell(Text *out, const char *text, size_t width, bool right)
-{
-    size_t have = columns(text);
-    for (size_t i = have; right && i < width; i++) {
-        text_char(out, ' ');
-    }
-    text_put(out, text);
-    for (size_t i = have; !right && i < width; i++) {
-        text_char(out, ' ');
-    }
-}
-
-typedef struct Cells { const char *text[6]; } Cells;
-
-/* Rows as wide as their widest cell; the first column at the left, all others at the right. */
-static void table(Text *out, const Cells *rows, uint32_t count, int width)
-{
-    size_t widths[6] = {0};
-    for (uint32_t i = 0; i < count; i++) {
-        for (int j = 0; j < width; j++) {
-            size_t have = columns(rows[i].text[j]);
-            widths[j] = have > widths[j] ? have : widths[j];
-        }
-    }
-    for (uint32_t i = 0; i < count; i++) {
-        text_put(out, "  ");
-        for (int j = 0; j < width; j++) {
-            cell(out, rows[i].text[j], widths[j], j > 0);
-            text_put(out, j + 1 < width ? "   " : "");
-        }
-        while (out->length > 0 && out->at[out->length - 1] == ' ') {
-            out->at[--out->length] = 0;
-        }
-        text_char(out, '\n');
-    }
-}
 
 static void weigh_table(Text *out, const Outcome *outcome)
 {
@@ -60,7 +19,7 @@ static void weigh_table(Text *out, const Outcome *outcome)
                              line->dry.shown, line->weigh_out.shown}};
     }
     text_put(out, "\nTo weigh, for the whole batch\n");
-    table(out, rows, outcome->weigh_count + 1, 5);
+    columns_put(out, rows, outcome->weigh_count + 1, 5, 1);
 }
 
 static void figure_rows(Text *out, const NamedQuantity *figures, uint32_t count)
@@ -81,7 +40,7 @@ static void figure_rows(Text *out, const NamedQuantity *figures, uint32_t count)
         }
         rows[used++] = (Cells){{name, figure->quantity.shown, figure->quantity.has_band ? figure->quantity.band_shown : ""}};
     }
-    table(out, rows, used, 3);
+    columns_put(out, rows, used, 3, 1);
 }
 
 static void as_text(Text *out, const Outcome *outcome)

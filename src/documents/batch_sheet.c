@@ -23,21 +23,10 @@ static const char *name_of(const Sheet *sheet)
     return sheet->outcome->batch != NULL ? sheet->outcome->batch : sheet->outcome->title;
 }
 
-/* Hours as people say them. */
-static const char *span_of(const Sheet *sheet, double hours)
-{
-    if (hours >= 48) {
-        return arena_print(sheet->arena, "%.3g days", hours / 24);
-    }
-    double minutes = ceil(hours * 60 - 0.001), whole = floor(minutes / 60);
-    minutes -= 60 * whole;
-    return whole == 0 ? arena_print(sheet->arena, "%.0f min", minutes)
-        : minutes == 0 ? arena_print(sheet->arena, "%.0f h", whole) : arena_print(sheet->arena, "%.0f h %.0f min", whole, minutes);
-}
-
 static void add_caution(Sheet *sheet, const Caution *caution)
 {
-    document_add(sheet->document, DOCUMENT_CAUTION, caution->signal == NULL ? "caution" : caution->signal, caution->says)->hint = caution->wear;
+    DocumentNode *node = document_add(sheet->document, DOCUMENT_CAUTION, caution->signal == NULL ? "caution" : caution->signal, caution->says);
+    document_hint(sheet->document, node, caution->wear);
 }
 
 /* ---- the head ---- */
@@ -211,12 +200,12 @@ static void add_step(Sheet *sheet, const StepOutcome *step)
     }
     DocumentNode *tick = document_add(document, DOCUMENT_TICK, arena_print(sheet->arena, "%u", step->number), step->step);
     tick->level = 3;
-    tick->hint = step->tell_count > 0 ? step->tells[0] : NULL;
+    document_hint(document, tick, step->tell_count > 0 ? step->tells[0] : NULL);
     for (uint32_t i = 1; i < step->tell_count; i++) {
         document_add(document, DOCUMENT_PARAGRAPH, NULL, step->tells[i]);
     }
     if (step->ends > step->begins) {
-        document_add(document, DOCUMENT_NOTE, NULL, arena_print(sheet->arena, "Takes about %s.", span_of(sheet, step->ends - step->begins)));
+        document_add(document, DOCUMENT_NOTE, NULL, arena_print(sheet->arena, "Takes about %s.", document_hours(sheet->arena, step->ends - step->begins)));
     }
     add_readings(sheet, step);
     document_enter(document, DOCUMENT_FIELDS, NULL, NULL)->marks = DOCUMENT_IN_LINE;

@@ -1,6 +1,7 @@
 /* The tree of a document: putting it together, and walking it. */
 #include "documents/document.h"
 
+#include <math.h>
 #include <string.h>
 
 static const char *kept(Document *document, const char *text)
@@ -39,6 +40,11 @@ DocumentNode *document_add(Document *document, DocumentForm form, const char *la
         document->inside->first = node;
     document->inside->last = node;
     return node;
+}
+
+void document_hint(Document *document, DocumentNode *node, const char *hint)
+{
+    node->hint = kept(document, hint);
 }
 
 DocumentNode *document_enter(Document *document, DocumentForm form, const char *label, const char *text)
@@ -90,4 +96,15 @@ bool document_next(DocumentWalk *walk)
     walk->entering = node->next != NULL;
     walk->node = node->next ? node->next : node->parent;
     return true;
+}
+
+const char *document_hours(Arena *arena, double hours)
+{
+    if (hours >= 48) {
+        return arena_print(arena, "%.3g days", hours / 24);
+    }
+    double minutes = ceil(hours * 60 - 0.001), whole = floor(minutes / 60);
+    minutes -= 60 * whole;
+    return whole == 0 ? arena_print(arena, "%.0f min", minutes)
+        : minutes == 0 ? arena_print(arena, "%.0f h", whole) : arena_print(arena, "%.0f h %.0f min", whole, minutes);
 }

@@ -73,6 +73,9 @@ void document_open(Document *document, Arena *arena, const char *title);
 /* Adds a node where the document stands; LABEL and TEXT may be NULL. */
 DocumentNode *document_add(Document *document, DocumentForm form, const char *label, const char *text);
 
+/* Gives NODE its hint; HINT may be NULL. */
+void document_hint(Document *document, DocumentNode *node, const char *hint);
+
 /* The same, and what follows is inside it until document_leave. */
 DocumentNode *document_enter(Document *document, DocumentForm form, const char *label, const char *text);
 void document_leave(Document *document);
@@ -82,6 +85,9 @@ void document_heading(Document *document, unsigned level, const char *text);
 void document_pair(Document *document, const char *label, const char *text);
 void document_cell(Document *document, unsigned marks, const char *text);
 void document_field(Document *document, unsigned marks, const char *label, const char *expected);
+
+/* Hours as people say them: "40 min", "7 h 10 min", "3 days". */
+const char *document_hours(Arena *arena, double hours);
 
 /* Whether nodes of FORM hold others. */
 bool document_holds(DocumentForm form);

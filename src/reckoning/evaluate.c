@@ -340,7 +340,8 @@ static Value size(Run *run, Frame *frame, const Node *at)
 
 static Value text(Run *run, Frame *frame, NodeId node)
 {
-    list_push(run->memory, &run->texts, run_text(run, frame, node));
+    const char *filled = run_text(run, frame, node); /* which may add texts of its own */
+    list_push(run->memory, &run->texts, filled);
     return (Value){0, run->texts.count - 1, 0};
 }
 

@@ -101,11 +101,15 @@ uint32_t figures_count(Run *run)
     return numbers.count;
 }
 
-/* Solves with the ends as they are set; the numbers into AT. False: no answer there. */
+/* Solves with the ends as they are set; the numbers into AT. False: no answer there. AT is NULL where the paper shall stand as
+ * it did, with all that is told of it. */
 static bool solve_at_ends(Run *run, double *at, uint32_t count)
 {
-    if (!solve_quietly(run)) {
-        return false;
+    run->feeling = at != NULL;
+    bool solved = solve_quietly(run);
+    run->feeling = false;
+    if (!solved || at == NULL) {
+        return solved;
     }
     Messages *messages = run->world->messages;
     bool muted = messages->muted;
@@ -253,7 +257,7 @@ static void find_bands(Bands *bands)
     }
     go_to_corners(bands);
     memset(run->about_ends.at, 0, run->about_ends.count);
-    solve_at_ends(run, bands->now, bands->count);
+    solve_at_ends(run, NULL, 0);
     memory_return(run->memory, bands->now);
     memory_return(run->memory, bands->usual[EVEN_SHEETS]);
     memory_return(run->memory, bands->usual[EVEN_ALL]);

@@ -421,17 +421,30 @@ static void do_formula(Doing *doing)
 
 static void do_tells(Doing *doing)
 {
-    list_push(doing->run->memory, &doing->record->tells, run_text(doing->run, doing->frame, doing->effect->one));
+    Run *run = doing->run;
+    StepRecord *record = doing->record;
+    StepFill **end = record->fills_end;
+    run->fills = end;
+    const char *says = run_text(run, doing->frame, doing->effect->one);
+    run->fills = NULL;
+    for (; *end != NULL; end = &(*end)->next) {
+        (*end)->sentence = record->tells.count;
+    }
+    record->fills_end = end;
+    list_push(run->memory, &record->tells, (StepSentence){says, doing->effect->one});
 }
 
 static void do_reads(Doing *doing)
 {
     Run *run = doing->run;
     const Effect *effect = doing->effect;
-    StepReading reading = {.what = run_text(run, doing->frame, effect->one), .is_signed = (effect->flags & EFFECT_SIGNED) != 0};
+    StepReading reading = {.what = run_text(run, doing->frame, effect->one), .is_signed = (effect->flags & EFFECT_SIGNED) != 0,
+                           .text = effect->one, .window = run_absent(0)};
     if (effect->two != 0) {
         Value value = of(doing, effect->two);
         Type type = run->world->types.at[effect->two];
+        reading.window = value;
+        reading.type = type;
         bool band = run_told(value) && value.thing != 0 && TYPE_SORT(type) == TYPE_NUMBER;
         reading.expected = !run_told(value) ? NULL
             : band ? run_band_text(run, run->bands.at[value.thing], type, 0)
@@ -458,8 +471,16 @@ static void do_waits(Doing *doing)
 static void do_for_sheet(Doing *doing)
 {
     switch ((EffectSort)doing->effect->sort) {
-    case EFFECT_TELLS: do_tells(doing); break;
-    case EFFECT_READS: do_reads(doing); break;
+    case EFFECT_TELLS:
+        if (!doing->run->feeling) {
+            do_tells(doing);
+        }
+        break;
+    case EFFECT_READS:
+        if (!doing->run->feeling) {
+            do_reads(doing);
+        }
+        break;
     default: do_cautions(doing); break;
     }
 }
@@ -668,6 +689,7 @@ static StepRecord *record_for(Run *run, uint32_t call)
     }
     StepRecord *record = &run->records[run->record_count++];
     *record = (StepRecord){.call = call, .of_parcel = !run->sheet_made};
+    record->fills_end = &record->fills;
     return record;
 }
 

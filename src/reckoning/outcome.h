@@ -44,6 +44,7 @@ typedef struct WeighLine {
     Quantity dry;       /* oven-dry, active; whole batch */
     Quantity weigh_out; /* whole batch */
     Quantity dry_of_parcel, weigh_out_of_parcel; /* to weigh: rounded to what the mill's scale shows, where it is known */
+    double scale_step;  /* the finest that the mill's scale for it shows; 0: no scale is known */
     double loads;       /* of its beating, in one parcel; 0: it is not beaten by loads */
     Quantity weigh_out_of_load; /* rounded likewise, so that the loads add up to weigh_out_of_parcel as it is shown */
     double heavier_loads; /* so many of them take one step of the scale more: */
@@ -54,7 +55,19 @@ typedef struct Reading {
     const char *what;     /* "bath temperature" */
     const char *expected; /* "41 °C to 45 °C"; NULL: nothing is expected */
     bool is_signed;       /* a hold point: work stops until somebody signs */
+    const char *written;  /* WHAT as the step's line has it, its values left open */
+    Quantity window;      /* what is expected, from low to high; not told where it is no number */
 } Reading;
+
+/* A value that stands in a sentence of a step. */
+typedef struct ToldValue {
+    uint32_t sentence;    /* its place in tells */
+    const char *name;     /* as the sentence's line has it: "load-water" */
+    Quantity quantity;    /* shown as it stands there; with a band where it is a range */
+} ToldValue;
+
+/* A thing or word that a step was given: a vessel, a material, "surplus to: beater". */
+typedef struct StepChoice { const char *name; const char *text; } StepChoice;
 
 typedef struct Caution {
     const char *name;
@@ -70,6 +83,10 @@ typedef struct StepOutcome {
     NodeId line;          /* of the procedure */
     bool of_parcel;       /* done for each parcel; behind the sheets' forming, once for all */
     const char **tells;   uint32_t tell_count;
+    const char **written; /* beside it: the sentences as the step's lines have them, their values left open */
+    ToldValue *values;    uint32_t value_count;   /* in its sentences */
+    const char *object;   /* on what it works, where that is its first argument: "linen-rag"; else "" */
+    StepChoice *choices;  uint32_t choice_count;
     Reading *reads;       uint32_t read_count;
     Caution *cautions;    uint32_t caution_count;
     NamedQuantity *figures; uint32_t figure_count;

@@ -3,6 +3,7 @@
 
 #include "reckoning/figures.h"
 #include "reckoning/flow.h"
+#include "reckoning/told.h"
 #include "reckoning/variant.h"
 
 #include "base/decimal.h"
@@ -134,20 +135,12 @@ static void make_step(Run *run, StepOutcome *step, const StepRecord *record, uin
     Name role = world->steps.at[call->step].role;
     step->step = arena_print(&run->arena, "%s", world_text(world, world->shapes.at[world->steps.at[call->step].shape].name));
     step->role = arena_print(&run->arena, "%s", world_text(world, role));
-    step->tells = arena_take(&run->arena, (record->tells.count + 1u) * sizeof *step->tells);
-    for (uint32_t i = 0; i < record->tells.count; i++) {
-        step->tells[step->tell_count++] = record->tells.at[i];
-    }
-    step->reads = arena_take(&run->arena, (record->reads.count + 1u) * sizeof *step->reads);
-    for (uint32_t i = 0; i < record->reads.count; i++) {
-        const StepReading *reading = &record->reads.at[i];
-        step->reads[step->read_count++] = (Reading){reading->what, reading->expected, reading->is_signed};
-    }
     step->cautions = arena_take(&run->arena, (record->cautions.count + 1u) * sizeof *step->cautions);
     for (uint32_t i = 0; i < record->cautions.count; i++) {
         step->cautions[step->caution_count++] = make_caution(run, record->cautions.at[i]);
     }
     step->figures = arena_take(&run->arena, (record->figures.count + 1u) * sizeof *step->figures);
+    told_make(run, step, record);
 }
 
 /* ---- what to weigh ---- */
@@ -310,6 +303,7 @@ static void make_weigh_line(Run *run, WeighLine *line, uint32_t item)
     line->weigh_out = result_quantity(run, out, out_type, unit, decimals);
     line->dry_of_parcel = scaled(run, dry, mass, 0, 3, part);
     Finest step = finest_step(run, item, out_type, unit, decimals);
+    line->scale_step = step.of_scale ? step.least : 0;
     out.number *= part;
     out = on_scale(out, step);
     line->weigh_out_of_parcel = result_quantity(run, out, out_type, step.unit, step.decimals);

@@ -144,6 +144,8 @@ typedef struct Run {
     uint32_t contents_version; /* changes whenever the contents of one do */
     bool last;                 /* the walk whose numbers are shown */
     Even even;
+    bool feeling;              /* only numbers are wanted, for bands and the like: no sentence is made */
+    struct StepFill **fills;   /* where the next value in a sentence is noted; NULL: it is not */
     bool judging;              /* only messages are wanted: no sentence, no reading, no list is made */
     uint32_t depth;
     uint32_t evaluations;      /* in this variant so far: past LIMIT_EVALUATIONS it fails */

@@ -1,6 +1,8 @@
 /* Values as people read them: in texts, on sheets, in messages. */
 #include "reckoning/run.h"
 
+#include "reckoning/flow.h"
+
 #include "base/decimal.h"
 
 #include <math.h>
@@ -295,16 +297,20 @@ static const char *fill_text(Run *run, Frame *frame, NodeId fill)
         NodeId unit_node = world_node(world, world_node(world, inner)->first)->next;
         unit = world->bindings.at[unit_node];
     }
+    StepFill **noted = run->fills;
+    run->fills = NULL; /* a value may be a text of its own */
     Value value = run_value(run, frame, inner);
     Type type = world->types.at[inner];
     bool number = TYPE_SORT(type) == TYPE_NUMBER;
-    if (!run_told(value)) {
-        return "____"; /* what nobody told is left to be written in by hand */
+    const char *shown = !run_told(value) ? "____" /* what nobody told is left to be written in by hand */
+        : number && (unit != 0 || decimals >= 0) ? run_number_text(run, value.number, type, unit, decimals)
+                                                 : run_shown(run, frame, inner, value, type);
+    if (noted != NULL) {
+        *noted = arena_take(&run->arena, sizeof **noted);
+        **noted = (StepFill){.fill = fill, .value = value, .type = type, .unit = unit, .decimals = (int16_t)decimals, .shown = shown};
+        run->fills = &(*noted)->next;
     }
-    if (number && (unit != 0 || decimals >= 0)) {
-        return run_number_text(run, value.number, type, unit, decimals);
-    }
-    return run_shown(run, frame, inner, value, type);
+    return shown;
 }
 
 const char *run_text(Run *run, Frame *frame, NodeId text)

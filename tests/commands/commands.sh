@@ -119,7 +119,7 @@ try 2 write label "$work/wrong.wleaf"
 try 0 --help
 says weigh "--help"
 try 0 --version
-for command in check weigh write why list; do
+for command in check weigh write compare why list; do
     try 0 $command --help
     says $command "$command --help"
 done
@@ -143,7 +143,7 @@ try 2 why tests/golden/flow/followed.wleaf followed alkaline-reserv
 says alkaline-reserve "a figure nearly right"
 # a function's parameters are what stands in its call, and are explained at each call
 try 0 why examples/kozo-tissue.wleaf KT-8 sheets-per-top-up
-says 'depletion is 4.06 %:' "why: a parameter that the call works out"
+says 'depletion is 2.112 %:' "why: a parameter that the call works out"
 says_not 'written as 6 dips' "why: a parameter is not the step's own"
 try 0 why examples/botanical.wleaf BR-047 vat-heel
 says 'vat-at is 1.2 %' "why: a parameter called otherwise than what stands for it"
@@ -234,7 +234,7 @@ says '1 good sheet, 1 to form, in 1 parcel' "weigh, of one sheet"
 
 # ---- writes that fail are told, and leave nothing half written ----
 
-for call in "weigh $own" "weigh --json $own" "write batch-sheet $own" "list units" "why unknown-name" "check $work/wrong.wleaf"; do
+for call in "weigh $own" "weigh --json $own" "write batch-sheet $own" "compare $own N-1 N-1" "list units" "why unknown-name" "check $work/wrong.wleaf"; do
     # shellcheck disable=SC2086
     "$program" $call >/dev/full 2>"$work/err"
     found=$?

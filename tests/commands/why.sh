@@ -74,7 +74,7 @@ def shown: to_entries[] | if .value == null then {key, value: "not told"} elif .
 ($weigh[0].papers[0] | [(.figures | shown), (.steps[].figures | shown)] | group_by(.key)
     | map({key: .[0].key, value: map(.value)}) | from_entries) as $told
 | def parts($depth): . as $part | {part: ., depth: $depth}, (.parts[] | parts($depth + 1));
-def bare: gsub("[0-9]( ?%( (on|of) [a-z-]+| w/[vw]( dry| as-weighed)?)?| [^ ),]+)"; "") | gsub("not told"; "")
+def bare: gsub("[0-9]( ?%( (on|of) [a-z-]+| w/[vw]( dry| as-weighed)?)?| [^ ),]+)"; "") | gsub("not told|none"; "")
     | [scan("[A-Za-z][A-Za-z.-]*\\(?")] | map(select(endswith("(") | not));
 .[] | . as $document | .figure as $figure
 | ((.text | split("\n")) as $lines

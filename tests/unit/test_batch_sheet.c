@@ -29,8 +29,8 @@ static WeighLine weigh[] = {
 static const char *beat_tells[] = {"Beat flax in 2 loads.", "Stop when it drains at 42 °SR."};
 static const char *form_tells[] = {"Form 20 sheets on the large mould."};
 static const char *size_tells[] = {"Draw each sheet through the bath at 43 °C."};
-static Reading beat_reads[] = {{"drainage", "42 °SR", false}, {"pH", NULL, false}};
-static Reading form_reads[] = {{"trial sheet", "122.3 to 127.3 g", true}};
+static Reading beat_reads[] = {{.what = "drainage", .expected = "42 °SR"}, {.what = "pH"}};
+static Reading form_reads[] = {{.what = "trial sheet", .expected = "122.3 to 127.3 g", .is_signed = true}};
 static Caution roll = {"roll", "danger", "The roll takes what it catches.", "tight sleeves"};
 static Caution floor_caution = {"floor", NULL, "Wet floors are slippery.", NULL};
 static Caution general[] = {{"sheet-first", "caution", "These cautions are general.", NULL}};

@@ -98,7 +98,6 @@ plant "a temperature by a hair" 's/heat-set   at 80 °C/heat-set   at 80.9 °C/'
 plant "a temperature" 's/heat-set   at 80 °C/heat-set   at 82 °C/' 'reading | temperature in the middle of a stack | heat-set
 value | heat | heat-set'
 plant "a vessel" 's/soak       cotton-linters /&in little, /' 'given | place | soak cotton-linters'
-plant "a vessel instead" 's/blend      into chest/blend      into little/' 'value | place | blend'
 plant "a claim" 's/acid-free, //' 'claim | acid-free | '
 plant "two lines" '/add        chalk/{h;d;};/cationic-starch/G' 'order | add chalk | add chalk'
 plant "a step left out" '/^    mature /d' 'step | mature | mature'
@@ -108,8 +107,7 @@ note | Take the pick-up of the first five sheets of every lot; sixty per cent is
 plant "a surface" 's/finish rough/finish cold-pressed/' 'count | sheets to form | 
 fact | surface | 
 step | exchange-press | exchange-press
-step | part | part
-value | round-up(count.sheets) | loft-dry'
+step | part | part'
 
 # What now fails is found, and is a problem in a script as it always is.
 sed 's/0.5..0.7/0.3..0.4/' $base >"$planted"

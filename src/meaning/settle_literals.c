@@ -341,10 +341,9 @@ static Type settle_date(Scope *scope, NodeId node, Type want)
     if (TYPE_SORT(want) == TYPE_NUMBER && unit_of_day(world, TYPE_INDEX(want)) != 0) {
         return want;
     }
-    for (KindId kind = 1; want == 0 && kind < world->kinds.count; kind++) {
-        if (unit_of_day(world, kind) != 0) {
-            return TYPE(TYPE_NUMBER, kind);
-        }
+    KindId kind = want == 0 ? kind_of_day(world) : 0;
+    if (kind != 0) {
+        return TYPE(TYPE_NUMBER, kind);
     }
     message_say(world->messages, SAY_wrong_kind, world_span(world, node), world_type_text(world, want), "a date", NULL);
     return 0;

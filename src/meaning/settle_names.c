@@ -3,6 +3,7 @@
 #include "meaning/settle.h"
 
 #include "meaning/kind.h"
+#include "meaning/unit.h"
 
 #include <string.h>
 
@@ -406,6 +407,13 @@ static const char *fields_of(World *world, ShapeId shape)
     return text;
 }
 
+/* `batch.start`: the day on which the batch begins. Of a batch nothing else is asked. */
+static bool is_batch_start(const World *world, NodeId inner, Name part)
+{
+    return part == KNOWN_start && world_node(world, inner)->form == NODE_NAME && world_node(world, inner)->value == KNOWN_batch
+        && kind_of_day(world) != 0;
+}
+
 Type settle_dot(Scope *scope, NodeId node, Type want)
 {
     World *world = scope->world;
@@ -414,6 +422,11 @@ Type settle_dot(Scope *scope, NodeId node, Type want)
     (void)want;
     if (settle_change(scope, node, inner, part)) {
         return TYPE(TYPE_TEXT, 0);
+    }
+    if (is_batch_start(world, inner, part)) {
+        Type day = TYPE(TYPE_NUMBER, kind_of_day(world));
+        settle_bind(world, node, day, BIND(BOUND_CORE, KNOWN_start));
+        return day;
     }
     Type of = settle(scope, inner, 0);
     if (of == 0) {

@@ -262,6 +262,16 @@ KindId kind_of_time(const World *world)
     return day == 0 ? 0 : world->units.at[day].kind;
 }
 
+KindId kind_of_day(const World *world)
+{
+    for (KindId kind = 1; kind < world->kinds.count; kind++) {
+        if (unit_of_day(world, kind) != 0) {
+            return kind;
+        }
+    }
+    return 0;
+}
+
 UnitId unit_of_day(const World *world, KindId kind)
 {
     for (KindId id = kind == 0 ? 1 : kind; id < world->kinds.count && (kind == 0 || id == kind); id++) {

@@ -28,6 +28,8 @@ UnitId unit_shown(World *world, KindId kind);
 
 /* The kind of spans of time: that of the differences of dates; 0: there are none. */
 KindId kind_of_time(const World *world);
+/* The kind of a day in the calendar; 0: none is declared. */
+KindId kind_of_day(const World *world);
 
 /* The unit that one day of the dates of KIND is (`kind date, levels of duration   shown in d`), whatever it is called; 0 where
  * KIND has no dates: it is no kind of levels, or has a scale of its own, as temperatures have. With KIND 0 those of the

@@ -171,9 +171,22 @@ static Value given(Run *run, uint32_t index)
     return at->value;
 }
 
+/* The day on which the batch begins, where a batch is worked and tells it. */
+static Value batch_start(const Run *run)
+{
+    NodeId start = run->batch == 0 ? 0 : run->world->batches.at[run->batch].start;
+    UnitId day = start == 0 ? 0 : unit_of_day(run->world, kind_of_day(run->world));
+    if (day == 0) {
+        return run_absent(0);
+    }
+    return run_number(unit_to_base(&run->world->units.at[day], (double)(int32_t)world_node(run->world, start)->value), 0);
+}
+
 static Value core(Run *run, Name name)
 {
     switch (name) {
+    case KNOWN_start:
+        return batch_start(run);
     case KNOWN_sheets_formed:
         return run_number(run->sheets_formed, 0);
     case KNOWN_sheets_good:

@@ -147,7 +147,7 @@ void subjects_scale(Run *run, uint32_t index, double by)
     }
     for (ShapeId shape = subject->shape; shape != 0; shape = world->shapes.at[shape].parent) {
         for (FieldId id = world->shapes.at[shape].first; id != 0; id = world->fields.at[id].next) {
-            Value *value = &subject->attributes[world->fields.at[id].slot];
+            Value *value = &subject->attributes[world->fields.at[id].slot]; /* looked at only where the slot is one of these */
             if (world->fields.at[id].sort == FIELD_HAS && run_told(*value) && subjects_adds_up(run, id)) {
                 value->number *= by;
             }
@@ -279,12 +279,15 @@ void subjects_note_held(Run *run, uint32_t index, double times, Name way, bool f
     Subject *subject = &run->subjects[index];
     for (ShapeId shape = run->last ? subject->shape : 0; shape != 0; shape = world->shapes.at[shape].parent) {
         for (FieldId id = world->shapes.at[shape].first; id != 0; id = world->fields.at[id].next) {
+            if (world->fields.at[id].sort != FIELD_HAS) {
+                continue; /* a mark's slot is a bit, not a place among the attributes */
+            }
             Value value = subject->attributes[world->fields.at[id].slot];
             bool passes = false;
             for (uint32_t i = 0; forming && i < run->passing.count; i += 2) {
                 passes = passes || run->passing.at[i] == id;
             }
-            if (world->fields.at[id].sort == FIELD_HAS && run_told(value) && !passes && subjects_is_mass(run, id)) {
+            if (run_told(value) && !passes && subjects_is_mass(run, id)) {
                 subjects_note(run, 0, value.number * times, way, index == SUBJECT_SHEET);
             }
         }

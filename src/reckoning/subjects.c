@@ -177,6 +177,9 @@ static void join_attribute(Run *run, uint32_t from, FieldId id, double mine, dou
 {
     World *world = run->world;
     const Field *field = &world->fields.at[id];
+    if (field->sort != FIELD_STATES && field->sort != FIELD_HAS) {
+        return; /* a mark's slot is a bit */
+    }
     Value *into = &run->subjects[SUBJECT_STUFF].attributes[field->slot];
     Value other = run->subjects[from].attributes[field->slot];
     if (field->sort == FIELD_STATES) {

@@ -279,12 +279,12 @@ void subjects_note_held(Run *run, uint32_t index, double times, Name way, bool f
     Subject *subject = &run->subjects[index];
     for (ShapeId shape = run->last ? subject->shape : 0; shape != 0; shape = world->shapes.at[shape].parent) {
         for (FieldId id = world->shapes.at[shape].first; id != 0; id = world->fields.at[id].next) {
-            Value value = subject->attributes[world->fields.at[id].slot];
-            bool passes = false;
+            bool passes = world->fields.at[id].sort != FIELD_HAS; /* a mark's place is a bit, and no attribute's */
             for (uint32_t i = 0; forming && i < run->passing.count; i += 2) {
                 passes = passes || run->passing.at[i] == id;
             }
-            if (world->fields.at[id].sort == FIELD_HAS && run_told(value) && !passes && subjects_is_mass(run, id)) {
+            Value value = passes ? run_absent(0) : subject->attributes[world->fields.at[id].slot];
+            if (run_told(value) && subjects_is_mass(run, id)) {
                 subjects_note(run, 0, value.number * times, way, index == SUBJECT_SHEET);
             }
         }

@@ -11,7 +11,7 @@
 #include <math.h>
 #include <string.h>
 
-enum { ROUNDS = 60 };
+enum { ROUNDS = 24 };
 
 typedef struct Search {
     Judge *judge;
@@ -96,7 +96,7 @@ static double margin_at(Search *search, double value)
 static double nearest(Search *search, double now, double end)
 {
     double fails = now, holds = end;
-    for (int round = 0; round < ROUNDS && fabs(holds - fails) > 1e-9 * fabs(holds); round++) {
+    for (int round = 0; round < ROUNDS && fabs(holds - fails) > 1e-6 * fabs(holds); round++) {
         double middle = (fails + holds) / 2;
         if (margin_at(search, middle) >= 0) {
             holds = middle;
@@ -203,7 +203,7 @@ static double rounded(const Unit *unit, double base, int decimals, bool up, int 
 {
     double scale = pow(10, decimals), number = (unit == NULL ? base : unit_from_base(unit, base)) * scale;
     double near = floor(number + 0.5);
-    number = fabs(number - near) < 1e-6 ? near : up ? ceil(number) : floor(number);
+    number = fabs(number - near) < 1e-3 ? near : up ? ceil(number) : floor(number);
     number += up ? further : -further;
     return unit == NULL ? number / scale : unit_to_base(unit, number / scale);
 }

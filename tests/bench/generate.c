@@ -93,10 +93,18 @@ static void begin_library(void)
     puts("waterleaf 1\n\n"
          "# A library of papers that nobody makes: every number in it is drawn by lot.\n\n"
          "# The mould that most of them come from.\nmould plain-wove:\n  title    \"Plain, wove\"\n  opening  575 mm by 783 mm\n"
-         "  wires    wove\n  mass     3.2 kg                  measured\nend\n\n"
+         "  wires    wove\n  mass     3.2 kg                  measured\n  lifted-by  2 times             practice\nend\n\n"
          "mill of-the-lot:\n  title    \"The mill of the lot\"\n  beater   hollander     of 300 L\n  chest    of 1_200 L\n  vat      of 400 L\n"
          "  deckle   28 mm\n  moulds   plain-wove\n  felts    52\n  press    of 60 t, on 24 in by 32 in, opening 500 mm\n  loft     of 320 sheets\n"
-         "  tub      of 60 L, needing 25 L\n  hands    2\n  forms    18 sheets/h\n  parcel   140 sheets\nend");
+         "  tub      of 60 L, needing 25 L\n  hands    2\n  forms    18 sheets/h\n  parcel   140 sheets\n"
+         "  extraction  yes\n  post-moved  on-rollers\nend\n\n"
+         "machine the-beater:\n  works-as       beater\n  guarded        yes\n  trained        \"both hands\"\n  dated          2026-09-14\n"
+         "  switch-tested  2027-01-04\n  water-proof    \"IPX5\"\nend\n\n"
+         "machine the-press:\n  works-as       press\n  guarded        yes\n  trained        \"both hands\"\n  dated          2026-09-14\nend");
+    static const char *const recorded[] = {"chalk", "gelatine", "cationic-starch"};
+    for (int i = 0; i < 3; i++)
+        printf("\nsafety-sheet %s-sheet:\n  material  %s\n  sheet     \"invented %d\"\n  dated     2026-02-20\n  signal    no-signal\n"
+               "  hazards   \"not classified\"\n  quartz    0.2 %%\nend\n", recorded[i], recorded[i], i);
 }
 
 static void write_things(const Paper *paper)

@@ -269,7 +269,12 @@ Value run_step_part(Run *run, uint32_t ref, Name part)
     case KNOWN_vessel:
         return done->vessel == 0 ? run_absent(0) : (Value){0, REF(REF_THING, done->vessel), 0};
     default: {
-        int place = place_of_part(run->world, step, part);
+        uint64_t key = (uint64_t)run->world->calls.at[done->call].step << 32 | part;
+        PartKept *kept = &run->parts[(key * 0x9E3779B97F4A7C15u) >> 55 & (PARTS_KEPT - 1)];
+        if (kept->key != key) {
+            *kept = (PartKept){key, place_of_part(run->world, step, part)};
+        }
+        int place = kept->place;
         return place < 0 || done->values == NULL ? run_absent(0) : done->values[place];
     }
     }

@@ -98,6 +98,11 @@ typedef struct Band { double aim, low, high; } Band;
 
 /* Of a line of the procedure: its arguments in a fresh frame, and which effects act in a trial walk and in the last. */
 typedef struct ArgumentsKept { uint32_t generation; Value *values; uint64_t acting[2][4]; bool chosen[2]; } ArgumentsKept;
+/* All things of a shape and of those within it, in run.shaped; looked for once. */
+typedef struct ShapeKept { bool known; uint32_t first, count; } ShapeKept;
+/* The place in its frame of what a step takes, gives or lets. */
+typedef struct PartKept { uint64_t key; int place; } PartKept;
+enum { PARTS_KEPT = 512 };
 typedef struct HeldKept { uint32_t generation; ThingId thing; } HeldKept;
 typedef struct AttributeKept { uint64_t key; Value value; } AttributeKept;
 enum { ATTRIBUTES_KEPT = 1024 };
@@ -170,6 +175,9 @@ typedef struct Run {
     AttributeKept *kept;
     ArgumentsKept *arguments;  /* of each line of the procedure */
     LIST(HeldKept) held;       /* by shape */
+    LIST(ShapeKept) shapes;    /* by shape */
+    LIST(ThingId) shaped;
+    PartKept *parts;
     LIST(uint8_t) adds_up;     /* by field: 0 not asked yet, 1 no, 2 yes */
     LIST(FieldId) passing;     /* fields of stuff and sheet that have one name, in pairs */
     StepRecord *records;       /* of the last walk */

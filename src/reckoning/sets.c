@@ -88,12 +88,33 @@ static void each_claim(Run *run, const Going *going)
     }
 }
 
+/* The things of a shape stay as they are once a script is read: they are looked for once. */
+static ShapeKept things_of(Run *run, ShapeId shape)
+{
+    const World *world = run->world;
+    while (run->shapes.count <= shape) {
+        list_add(run->memory, &run->shapes);
+    }
+    ShapeKept *kept = &run->shapes.at[shape];
+    if (!kept->known) {
+        *kept = (ShapeKept){true, run->shaped.count, 0};
+        for (ThingId id = 1; id < world->things.count; id++) {
+            if (settle_shape_within(world, world->things.at[id].shape, shape)) {
+                list_push(run->memory, &run->shaped, id);
+                kept->count++;
+            }
+        }
+    }
+    return *kept;
+}
+
 static void each_thing(Run *run, const Going *going, ShapeId shape)
 {
-    for (ThingId id = 1; id < run->world->things.count; id++) {
-        const Thing *thing = &run->world->things.at[id];
-        bool here = thing->holder == 0 || thing->holder == run->mill;
-        if (here && settle_shape_within(run->world, thing->shape, shape) && !going->visit(run, going->with, REF(REF_THING, id))) {
+    ShapeKept kept = things_of(run, shape);
+    for (uint32_t i = kept.first; i < kept.first + kept.count; i++) {
+        ThingId id = run->shaped.at[i];
+        ThingId holder = run->world->things.at[id].holder;
+        if ((holder == 0 || holder == run->mill) && !going->visit(run, going->with, REF(REF_THING, id))) {
             return;
         }
     }

@@ -32,11 +32,17 @@ void run_open(Run *run, World *world, Memory *memory)
     arena_open(&run->arena, memory);
     run->only_mill = only_mill(world);
     run->kept = memory_take(memory, ATTRIBUTES_KEPT * sizeof *run->kept);
+    run->parts = memory_take(memory, PARTS_KEPT * sizeof *run->parts);
+    memset(run->parts, 0, PARTS_KEPT * sizeof *run->parts);
 }
 
 void run_close(Run *run)
 {
     arena_close(&run->arena);
+    memory_return(run->memory, run->kept);
+    memory_return(run->memory, run->parts);
+    memory_return(run->memory, run->shapes.at);
+    memory_return(run->memory, run->shaped.at);
 }
 
 static uint32_t values_of(const World *world, uint32_t paper, uint32_t vary)

@@ -2,7 +2,7 @@
  *
  * Each line of a block takes the place of the line of example.wleaf with the same first word (its head) and the same
  * second one, `add chalk`, `loft-dry for`; of several the first behind the line put before it. Else, where exactly one
- * line has that head, it takes that one's place. A line with a block (`furnish:`, `water:`, `mould imperial-wove:`)
+ * line has that head, it takes that one's place (not of an expect, note or accept: there may be many). A line with a block (`furnish:`, `water:`, `mould imperial-wove:`)
  * takes the place of a whole block only. A line that matches nothing goes
  *   - to the end of the script, where it is a declaration: a block (other than when, otherwise, furnish, procedure, water),
  *     or a line headed use, kind, unit, basis, let, reckon, replace;
@@ -246,7 +246,7 @@ static inline long put_line(Checks *checks, Template *template, Edits *edits, co
         second = *second == '\0' ? NULL : second;
     }
     Piece *found = template_find(template, head, second, line->block, out, behind);
-    if (found == NULL && !(line->block && is_declaration(line)))
+    if (found == NULL && !(line->block && is_declaration(line)) && !word_among(head, " expect note accept "))
         found = template_only(template, head, line->block, out);
     if (found != NULL) {
         found->taken = true;

@@ -157,6 +157,11 @@ $(BUILD)/tests/%: tests/%.c $(BUILD)/checked/library.a $(wildcard tests/*.h test
 	@mkdir -p $(@D)
 	@$(CC) $(BASE) -Itests -Itests/unit $(CHECKED) -Wall -Wextra -Wno-unused-function -o $@ $< $(BUILD)/checked/library.a -lcmocka -lgsl -lgslcblas -lm
 
+# It judges some thousands of scripts, each with stdlib read anew: without the sanitizers, which the others have.
+$(BUILD)/tests/rules/mutants: tests/rules/mutants.c $(LIB_OBJ) $(BUILD)/obj/workshop_image.o $(wildcard tests/*.h tests/rules/*.h)
+	@mkdir -p $(@D)
+	@$(CC) $(BASE) -Itests $(CFLAGS) -Wall -Wextra -Wno-unused-function -o $@ $< $(LIB_OBJ) $(BUILD)/obj/workshop_image.o -lcmocka -lgsl -lgslcblas -lm
+
 $(BUILD)/tests/replay: tests/fuzz/replay.c tests/fuzz/fuzz_check.c $(BUILD)/checked/library.a
 	@mkdir -p $(@D)
 	@$(CC) $(BASE) $(CHECKED) -o $@ tests/fuzz/replay.c tests/fuzz/fuzz_check.c $(BUILD)/checked/library.a -lm

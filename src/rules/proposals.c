@@ -11,7 +11,7 @@
 #include <math.h>
 #include <string.h>
 
-enum { ROUNDS = 24 };
+enum { ROUNDS = 26 };
 
 typedef struct Search {
     Judge *judge;
@@ -96,7 +96,7 @@ static double margin_at(Search *search, double value)
 static double nearest(Search *search, double now, double end)
 {
     double fails = now, holds = end;
-    for (int round = 0; round < ROUNDS && fabs(holds - fails) > 1e-6 * fabs(holds); round++) {
+    for (int round = 0; round < ROUNDS && fabs(holds - fails) > 1e-7 * fabs(end - now); round++) {
         double middle = (fails + holds) / 2;
         if (margin_at(search, middle) >= 0) {
             holds = middle;

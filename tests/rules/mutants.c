@@ -273,7 +273,7 @@ static bool is_equivalent(const Bench *bench, const char *name, const Mutant *mu
 static void try_mutant(Bench *bench, const Mutant *mutant)
 {
     char path[512];
-    size_t length;
+    size_t length = 0;
     const char *name = bench->rules.at[mutant->rule].name;
     char *text = check_read(mutant->path, &length);
     if (!check(bench->checks, text != NULL, "there is no %s", mutant->path))

@@ -152,6 +152,25 @@ static void json_steps(Json *json, Workshop *workshop, const Outcome *outcome)
     json_end(json);
 }
 
+/* Each claim as it was judged, and what the paper accepts in spite of a rule. */
+static void json_claims(Json *json, const Outcome *outcome)
+{
+    json_array(json, "claims");
+    for (uint32_t i = 0; i < outcome->claim_count; i++) {
+        json_object(json, NULL);
+        json_text(json, "name", outcome->claims[i].name);
+        json_text(json, "wording", outcome->claims[i].wording);
+        json_text(json, "missing", outcome->claims[i].missing);
+        json_end(json);
+    }
+    json_end(json);
+    json_array(json, "accepted");
+    for (uint32_t i = 0; i < outcome->accepted_count; i++) {
+        json_text(json, NULL, outcome->accepted[i]);
+    }
+    json_end(json);
+}
+
 static void as_json(Json *json, Workshop *workshop, const Outcome *outcome)
 {
     json_object(json, NULL);
@@ -168,6 +187,7 @@ static void as_json(Json *json, Workshop *workshop, const Outcome *outcome)
     json_figures(json, workshop, outcome->figures, outcome->figure_count);
     json_weigh(json, workshop, outcome);
     json_steps(json, workshop, outcome);
+    json_claims(json, outcome);
     command_json_problems(json, "problems", workshop);
     json_end(json);
 }

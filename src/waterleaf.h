@@ -70,6 +70,9 @@ WaterleafAnswer workshop_work(Workshop *workshop, uint32_t number, WaterleafWork
 typedef bool WaterleafShow(void *with, Workshop *workshop, const Outcome *outcome);
 WaterleafAnswer workshop_work_out(Workshop *workshop, const char *name, double sheets, WaterleafShow *show, void *with);
 
+/* The same, and each outcome tells also what every number that is typed moves when it is a tenth more or less: Outcome.what_if. */
+WaterleafAnswer workshop_what_if(Workshop *workshop, const char *name, double sheets, WaterleafShow *show, void *with);
+
 /* How the figure FIGURE of NAME came about, as text for people, unfolded to DEPTH (0: all the way): *TEXT, which
  * belongs to the workshop and lasts until the next call. Where nothing can be worked out, because a script has errors or
  * working it out finds some, the answer is WATERLEAF_ERRORS; with any answer but WATERLEAF_FINE *TEXT is "". */

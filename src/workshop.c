@@ -6,6 +6,7 @@
 #include "reckoning/result.h"
 #include "reckoning/solve.h"
 #include "reckoning/variant.h"
+#include "reckoning/what_if.h"
 #include "reckoning/why.h"
 
 #include "base/files.h"
@@ -446,6 +447,7 @@ static bool is_called(Workshop *workshop, Work work, const char *name)
 typedef struct Wanted {
     const char *name;
     double sheets;
+    bool what_if;
     WaterleafShow *show;
     void *with;
     const char *figure;
@@ -514,6 +516,9 @@ static WaterleafAnswer work_out_stage(Workshop *workshop, void *with)
         }
         Outcome *outcome = result_make(&workshop->run, true);
         judge_finish(&workshop->judge, &workshop->run, outcome);
+        if (wanted->what_if) {
+            what_if_add(&workshop->run, outcome);
+        }
         if (!wanted->show(wanted->with, workshop, outcome)) {
             break;
         }
@@ -524,6 +529,12 @@ static WaterleafAnswer work_out_stage(Workshop *workshop, void *with)
 WaterleafAnswer workshop_work_out(Workshop *workshop, const char *name, double sheets, WaterleafShow *show, void *with)
 {
     Wanted wanted = {.name = name, .sheets = sheets, .show = show, .with = with};
+    return guarded(workshop, work_out_stage, &wanted);
+}
+
+WaterleafAnswer workshop_what_if(Workshop *workshop, const char *name, double sheets, WaterleafShow *show, void *with)
+{
+    Wanted wanted = {.name = name, .sheets = sheets, .what_if = true, .show = show, .with = with};
     return guarded(workshop, work_out_stage, &wanted);
 }
 

@@ -3,14 +3,14 @@
 
 #include <string.h>
 
-static size_t columns(const char *text)
+size_t columns_of(const char *text)
 {
     return utf8_columns(text, strlen(text));
 }
 
 static void cell(Text *out, const char *text, size_t width, bool right)
 {
-    size_t have = columns(text);
+    size_t have = columns_of(text);
     for (size_t i = have; right && i < width; i++) {
         text_char(out, ' ');
     }
@@ -25,7 +25,7 @@ void columns_put(Text *out, const Cells *rows, uint32_t count, int width, int le
     size_t widths[COLUMNS_MOST] = {0};
     for (uint32_t i = 0; i < count; i++) {
         for (int j = 0; j < width; j++) {
-            size_t have = columns(rows[i].text[j]);
+            size_t have = columns_of(rows[i].text[j]);
             widths[j] = have > widths[j] ? have : widths[j];
         }
     }

@@ -2,6 +2,7 @@
 #include "commands/command.h"
 #include "commands/columns.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -43,7 +44,90 @@ static void figure_rows(Text *out, const NamedQuantity *figures, uint32_t count)
     columns_put(out, rows, used, 3, 1);
 }
 
-static void as_text(Text *out, const Outcome *outcome)
+/* ---- what moves it, for people ---- */
+
+enum { LINE_COLUMNS = 32 };
+
+/* "botanical.wleaf:31" */
+static const char *place_text(Memory *memory, const Workshop *workshop, NodeId node)
+{
+    const Sources *sources = &workshop_world(workshop)->sources;
+    uint32_t line = 0, column = 0, start = workshop_world(workshop)->tree.nodes.at[node].start;
+    Text text;
+    text_open(&text, memory);
+    sources_line(sources, start, &line, &column);
+    text_print(&text, "%s:%u", command_path(workshop, sources_at(sources, start)), line);
+    return text.at;
+}
+
+static const char *cut(Memory *memory, const char *line)
+{
+    if (columns_of(line) <= LINE_COLUMNS) {
+        return line;
+    }
+    Text text;
+    text_open(&text, memory);
+    size_t taken, length = strlen(line), at = 0;
+    for (int columns = 0; at < length && columns < LINE_COLUMNS - 1; at += taken) {
+        columns += utf8_width(utf8_decode(line + at, length - at, &taken));
+    }
+    text_add(&text, line, at);
+    text_put(&text, "…");
+    return text.at;
+}
+
+static void put_share(Text *text, double share)
+{
+    if (share == share) {
+        text_print(text, "%+.*f", fabs(share) < 0.0995 ? 1 : 0, 100 * share);
+    } else {
+        text_put(text, "none");
+    }
+}
+
+/* "+9.7 -9.7 %" */
+static const char *moves_text(Memory *memory, const Moves *moves)
+{
+    if (moves->more != moves->more && moves->less != moves->less) {
+        return "";
+    }
+    Text text;
+    text_open(&text, memory);
+    put_share(&text, moves->more);
+    text_put(&text, " ");
+    put_share(&text, moves->less);
+    text_put(&text, " %");
+    return text.at;
+}
+
+static void what_if_table(Text *out, const Workshop *workshop, const Outcome *outcome)
+{
+    enum { BEFORE = 3 };
+    if (outcome->sensitive == NULL) {
+        return;
+    }
+    Memory *memory = out->memory;
+    text_put(out, "\nWhat it does when a number is in truth a tenth more, and a tenth less, and all else is done as told here\n");
+    if (outcome->what_if_count == 0) {
+        text_put(out, "  No number that is typed moves a figure by as much as could be measured.\n");
+        return;
+    }
+    Cells *rows = memory_take(memory, (outcome->what_if_count + 1u) * sizeof *rows);
+    rows[0] = (Cells){{"number", "typed in", "line"}};
+    for (uint32_t j = 0; j < outcome->sensitive_count; j++) {
+        rows[0].text[BEFORE + j] = outcome->sensitive[j];
+    }
+    for (uint32_t i = 0; i < outcome->what_if_count; i++) {
+        const WhatIf *told = &outcome->what_if[i];
+        rows[i + 1] = (Cells){{told->typed, place_text(memory, workshop, told->number), cut(memory, told->line)}};
+        for (uint32_t j = 0; j < outcome->sensitive_count; j++) {
+            rows[i + 1].text[BEFORE + j] = moves_text(memory, &told->moves[j]);
+        }
+    }
+    columns_put(out, rows, outcome->what_if_count + 1, BEFORE + (int)outcome->sensitive_count, BEFORE);
+}
+
+static void as_text(Text *out, const Workshop *workshop, const Outcome *outcome)
 {
     text_print(out, "%s%s%s\n", outcome->batch == NULL ? "" : outcome->batch, outcome->batch == NULL ? "" : ": ", outcome->title);
     text_print(out, "%.0f good sheet%s, %.0f to form", outcome->sheets_good, outcome->sheets_good == 1 ? "" : "s", outcome->sheets_formed);
@@ -59,6 +143,7 @@ static void as_text(Text *out, const Outcome *outcome)
             figure_rows(out, step->figures, step->figure_count);
         }
     }
+    what_if_table(out, workshop, outcome);
     text_char(out, '\n');
 }
 
@@ -171,6 +256,38 @@ static void json_claims(Json *json, const Outcome *outcome)
     json_end(json);
 }
 
+/* null where it was not asked. */
+static void json_what_if(Json *json, Workshop *workshop, const Outcome *outcome)
+{
+    const Sources *sources = &workshop_world(workshop)->sources;
+    if (outcome->sensitive == NULL) {
+        json_null(json, "what-if");
+        return;
+    }
+    json_array(json, "what-if");
+    for (uint32_t i = 0; i < outcome->what_if_count; i++) {
+        const WhatIf *told = &outcome->what_if[i];
+        uint32_t line = 0, column = 0, start = workshop_world(workshop)->tree.nodes.at[told->number].start;
+        sources_line(sources, start, &line, &column);
+        json_object(json, NULL);
+        json_text(json, "typed", told->typed);
+        json_text(json, "file", command_path(workshop, sources_at(sources, start)));
+        json_number(json, "line", line);
+        json_number(json, "column", column);
+        json_text(json, "text", told->line);
+        json_object(json, "moves");
+        for (uint32_t j = 0; j < outcome->sensitive_count; j++) {
+            json_object(json, outcome->sensitive[j]);
+            json_number(json, "more", told->moves[j].more);
+            json_number(json, "less", told->moves[j].less);
+            json_end(json);
+        }
+        json_end(json);
+        json_end(json);
+    }
+    json_end(json);
+}
+
 static void as_json(Json *json, Workshop *workshop, const Outcome *outcome)
 {
     json_object(json, NULL);
@@ -189,6 +306,7 @@ static void as_json(Json *json, Workshop *workshop, const Outcome *outcome)
     json_steps(json, workshop, outcome);
     json_claims(json, outcome);
     command_json_problems(json, "problems", workshop);
+    json_what_if(json, workshop, outcome);
     json_end(json);
 }
 
@@ -198,7 +316,7 @@ static bool show(void *with, Workshop *workshop, const Outcome *outcome)
     if (weighing->options->json) {
         as_json(&weighing->json, workshop, outcome);
     } else {
-        as_text(&weighing->text, outcome);
+        as_text(&weighing->text, workshop, outcome);
     }
     return true;
 }
@@ -222,7 +340,9 @@ int command_weigh(const Options *options, int count, char **words)
     }
     WaterleafAnswer answer = workshop_read(workshop, words[0]);
     if (answer == WATERLEAF_FINE) {
-        answer = workshop_work_out(workshop, count > 1 ? words[1] : NULL, options->sheets, show, &weighing);
+        const char *name = count > 1 ? words[1] : NULL;
+        answer = options->what_if ? workshop_what_if(workshop, name, options->sheets, show, &weighing)
+                                  : workshop_work_out(workshop, name, options->sheets, show, &weighing);
     }
     const Messages *messages = workshop_messages(workshop);
     int end = answer != WATERLEAF_FINE ? command_trouble("%s", workshop_trouble(workshop)) : command_end(options, messages);

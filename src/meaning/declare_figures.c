@@ -5,6 +5,8 @@
 #include "meaning/line.h"
 #include "meaning/unit.h"
 
+#include <string.h>
+
 /* The name in `let NAME = …` or `let NAME(u as moisture) = …`. */
 static Name formula_name(World *world, NodeId line, const char *noun)
 {
@@ -237,6 +239,49 @@ static void settle_solve(World *world)
     }
 }
 
+static bool written_alike(const World *world, NodeId one, NodeId other)
+{
+    Span mine = world_span(world, one), theirs = world_span(world, other);
+    size_t length = mine.end - mine.start;
+    return length == theirs.end - theirs.start
+        && memcmp(sources_bytes(&world->sources, mine.start), sources_bytes(&world->sources, theirs.start), length) == 0;
+}
+
+/* what-if VALUE, over SHARE */
+static void settle_what_if(Lot *lot, NodeId line)
+{
+    World *world = lot->world;
+    if (line_head(world, line) != KNOWN_what_if || line_unreadable(world, line)) {
+        return;
+    }
+    NodeId value = line_first(world, line), least = line_behind(world, line, KNOWN_over);
+    if (value == 0 || world_node(world, value)->form == NODE_PREPOSITION || least == 0) {
+        message_say(world->messages, SAY_argument_missing, line_span(world, line), "what-if",
+                    least == 0 ? "`over`, and the least share of it that can be measured" : "what shall be watched", NULL);
+        return;
+    }
+    Scope scope;
+    scope_open(&scope, world);
+    Type type = settle(&scope, value, 0);
+    settle(&scope, least, TYPE(TYPE_NUMBER, KIND_ONE));
+    uint32_t binding = world->bindings.at[value];
+    bool of_each = BOUND_OF(binding) == BOUND_FIGURE && binding != WORLD_BROKEN && world->figures.at[BOUND_INDEX(binding)].set != 0;
+    if (TYPE_SORT(type) != TYPE_NUMBER) {
+        if (type != 0 || of_each) {
+            message_say(world->messages, SAY_wrong_kind, world_span(world, value), "a number of the whole paper",
+                        of_each ? "a figure of each thing" : world_type_text(world, type), NULL);
+        }
+        return;
+    }
+    for (uint32_t i = 0; i < world->sensitive.count; i++) {
+        if (written_alike(world, world->sensitive.at[i].value, value)) {
+            world->sensitive.at[i] = (Sensitive){value, least};
+            return;
+        }
+    }
+    list_push(world->memory, &world->sensitive, (Sensitive){value, least});
+}
+
 void declare_table_name(World *world, NodeId line)
 {
     Name name = formula_name(world, line, "table");
@@ -432,4 +477,5 @@ void declare_settle_figures(Lot *lot)
     if (world->unknown >= lot->figures && world->unknown != 0) {
         settle_solve(world);
     }
+    declare_each_line(lot, settle_what_if);
 }

@@ -206,7 +206,7 @@ static void mend_batch(World *world, NodeId line)
 void declare_mend_top(Lot *lot, NodeId line)
 {
     static const KnownName core[] = {KNOWN_waterleaf, KNOWN_use, KNOWN_kind, KNOWN_basis, KNOWN_unit, KNOWN_fields, KNOWN_table,
-                                     KNOWN_let, KNOWN_reckon, KNOWN_solve, KNOWN_parcels, KNOWN_step, KNOWN_paper, KNOWN_batch,
+                                     KNOWN_let, KNOWN_reckon, KNOWN_solve, KNOWN_parcels, KNOWN_what_if, KNOWN_step, KNOWN_paper, KNOWN_batch,
                                      KNOWN_replace, KNOWN_note, KNOWN_rule};
     World *world = lot->world;
     Name head = line_head(world, line);

@@ -145,6 +145,9 @@ typedef struct Figure {
     bool in_trial;           /* an effect or the solver asks for it */
 } Figure;
 
+/* `what-if VALUE, over SHARE`: a value of which it is told what moves it, and the least share that can be measured. */
+typedef struct Sensitive { NodeId value; NodeId least; } Sensitive;
+
 typedef struct Local { Name name; Type type; uint16_t slot; } Local;
 
 typedef struct Table {
@@ -366,6 +369,7 @@ typedef struct World {
     LIST(Batch) batches;
     LIST(NodeId) choices;
     LIST(NodeId) replaced;     /* `replace` lines and tables that are added to */
+    LIST(Sensitive) sensitive; /* a later line of the same value stands for an earlier one */
     LIST(NodeId) abouts;       /* every ABOUT node; its binding is its place here */
     LIST(uint8_t) given_needed; /* by Name: an effect or the solver asks for what steps give */
     LIST(uint32_t) declared;   /* by Name * DECLARED_SPACES + space: what it names there */

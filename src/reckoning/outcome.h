@@ -104,6 +104,19 @@ typedef struct ChoiceMade { const char *name; const char *value; } ChoiceMade;
 
 typedef struct Fact { const char *name; const char *text; } Fact;
 
+/* By which share of itself a figure moves: where a number is in truth a tenth more, and a tenth less. NaN: it moves by less than
+ * can be measured either way, or there is no such paper. */
+typedef struct Moves { double more, less; } Moves;
+
+/* A number that is typed, and what it moves while the hands do all else as they did. */
+typedef struct WhatIf {
+    NodeId number;
+    const char *typed;    /* "4 % w/v dry" */
+    const char *line;     /* the line in which it stands, without its block */
+    Moves *moves;         /* beside Outcome.sensitive */
+    double most;          /* the largest of them, without its sign */
+} WhatIf;
+
 typedef struct Outcome {
     const char *paper;    /* its word: "botanical" */
     const char *title;
@@ -125,6 +138,8 @@ typedef struct Outcome {
     const char **defaults; uint32_t default_count;  /* "tub-size, at a bath of 43 °C": taken from stdlib */
     const char **by_practice; uint32_t practice_count; /* inputs that are practice or memory: "MATERIAL: retention, practice" */
     Caution *general;     uint32_t general_count;
+    const char **sensitive; uint32_t sensitive_count; /* the values of which it was asked what moves them, as they are written; NULL: it was not */
+    WhatIf *what_if;      uint32_t what_if_count;     /* the largest first */
 } Outcome;
 
 #endif

@@ -121,6 +121,7 @@ typedef struct Run {
     ThingId mill;
     ThingId only_mill;    /* that of a paper without a batch: the one mill there is, or none */
     Value choices[16];    /* of the paper's vary lines */
+    NodeId chosen[16];    /* where each is written */
     uint32_t generation;  /* changes when settled values may */
     uint64_t walks;       /* all walks so far, of all variants */
 

@@ -143,6 +143,14 @@ static void choose(Run *run, uint32_t vary, NodeId node)
     Value slots[1];
     Frame frame = {.slots = slots};
     run->choices[vary] = run_value(run, &frame, node);
+    run->chosen[vary] = node;
+}
+
+void variant_choose_again(Run *run)
+{
+    for (uint32_t i = 0; i < run->world->papers.at[run->paper].vary_count; i++) {
+        choose(run, i, run->chosen[i]);
+    }
 }
 
 void variant_begin(Run *run, uint32_t paper, uint32_t number)

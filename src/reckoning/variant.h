@@ -16,6 +16,9 @@ void variant_begin(Run *run, uint32_t paper, uint32_t number);
 /* Begins the variant that BATCH orders. False, with a message, where it does not say which. */
 bool variant_begin_batch(Run *run, uint32_t batch);
 
+/* The same values of the vary lines, read anew: a number in them may have been changed. */
+void variant_choose_again(Run *run);
+
 /* SHEETS in place of what was ordered; 0: as ordered. */
 void variant_order(Run *run, double sheets);
 

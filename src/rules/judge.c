@@ -189,6 +189,9 @@ static const char *missing_of(Verdicts *verdicts, uint32_t rule)
     uint32_t told = 0;
     for (uint32_t i = 0; i < verdicts->combinations.count; i++) {
         const Combination *combination = &verdicts->combinations.at[i];
+        if (combination->rule == rule && combination->count == 0 && missing == NULL) {
+            missing = "nothing is in this recipe that it could be said of";
+        }
         for (uint32_t j = 0; combination->rule == rule && j < combination->count && told < 6; j++) {
             const Verdict *verdict = &combination->verdicts[j];
             if (!verdict->asked || verdict->holds) {

@@ -10,6 +10,7 @@ typedef struct Going {
     Verdicts *verdicts;
     Rule rule;
     uint32_t id, level;
+    uint32_t judged;     /* combinations so far */
     Frame *frame;
     bool at_ends;        /* some requirement is judged at an end: all combinations are kept */
 } Going;
@@ -143,6 +144,7 @@ static void judge_combination(Going *going)
     uint32_t count = rule->require_count < 16 ? rule->require_count : 16;
     Combination combination = {.rule = going->id, .slots = going->frame->slots, .verdicts = here, .count = count};
     Lets lets = {rule->lets, 0};
+    going->judged++;
     for (uint32_t i = 0; i < count; i++) {
         Requirement requirement = world->requirements.at[rule->require + i];
         here[i] = (Verdict){.requirement = rule->require + i};
@@ -193,6 +195,11 @@ static bool judged_at_ends(const World *world, const Rule *rule)
     return false;
 }
 
+static bool rule_is_claim(const World *world, uint32_t id)
+{
+    return world->rules.at[id].claim != 0;
+}
+
 void verdicts_add_rule(Verdicts *verdicts, uint32_t id)
 {
     Value slots[RUN_SLOTS];
@@ -207,6 +214,11 @@ void verdicts_add_rule(Verdicts *verdicts, uint32_t id)
     }
     Going going = {.verdicts = verdicts, .rule = *rule, .id = id, .frame = &frame, .at_ends = judged_at_ends(world, rule)};
     bind_from(&going, 0);
+    if (rule_is_claim(world, id) && going.judged == 0) { /* nothing is there that it could be said of */
+        Combination nothing = {.rule = id, .slots = arena_take(&verdicts->run->arena, (going.rule.slots + 1u) * sizeof(Value))};
+        memcpy(nothing.slots, slots, going.rule.slots * sizeof(Value));
+        list_push(verdicts->run->memory, &verdicts->combinations, nothing);
+    }
 }
 
 void verdicts_add_all(Verdicts *verdicts)

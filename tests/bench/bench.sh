@@ -90,7 +90,8 @@ held_by_work() {
 }
 
 instructions() {
-    valgrind --tool=callgrind --callgrind-out-file=/dev/null $measure check "$1" >/dev/null 2>"$work/valgrind" ||
+    # Split into words on purpose: a file and, perhaps, an option.
+    valgrind --tool=callgrind --callgrind-out-file=/dev/null $measure check $1 >/dev/null 2>"$work/valgrind" ||
         give_up "valgrind measure check $1 failed"
     awk '/Collected/ { print $NF }' "$work/valgrind"
 }
@@ -142,6 +143,16 @@ for count in 100 200 1000 10000; do
 done
 line 'instructions a variant (100 and 200 papers)' "$cost_100" "$cost_200" \
     "$(awk "BEGIN { printf \"%.0f\", ($cost_200 - $cost_100) / ($variants_200 - $variants_100) }")" 500000
+# Rules and claims of a variant, against its walks and figures.
+make_file variants 11 eleven.wleaf
+make_file variants 111 hundred.wleaf
+for judged in '' --unjudged; do
+    few=$(instructions "$work/eleven.wleaf $judged") || exit 2
+    more=$(instructions "$work/hundred.wleaf $judged") || exit 2
+    if [ -z "$judged" ]; then with_rules=$(((more - few) / 100)); else without_rules=$(((more - few) / 100)); fi
+done
+line 'instructions of rules a variant, of its walks' "$((with_rules - without_rules))" "$without_rules" \
+    "$(ratio "$((with_rules - without_rules))" "$without_rules")" 1
 line 'instructions a variant, 10,000 against 1,000' "$(awk "BEGIN { printf \"%.0f\", $cost_10000 / $variants_10000 }")" \
     "$(awk "BEGIN { printf \"%.0f\", $cost_1000 / $variants_1000 }")" \
     "$(ratio "$cost_10000 / $variants_10000" "$cost_1000 / $variants_1000")" 1.05

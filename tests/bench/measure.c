@@ -1,8 +1,8 @@
 /* What is measured of the library, as a whole process:
  *
- *   measure tokens|tree|kinds|check FILE [--figures]
+ *   measure tokens|tree|kinds|check FILE [--figures|--unjudged]
  *
- * reads FILE as far as that. With --figures it prints what it took: bytes of the script, walks, variants, the most
+ * reads FILE as far as that. With --unjudged rules and claims are passed over. With --figures it prints what it took: bytes of the script, walks, variants, the most
  * bytes held, messages. */
 #include "waterleaf.h"
 
@@ -22,19 +22,21 @@ int main(int count, char **arguments)
         fputs("usage: measure tokens|tree|kinds|check FILE [--figures]\n", stderr);
         return 2;
     }
-    Workshop *workshop = workshop_open(&(WorkshopWish){0});
+    bool unjudged = count > 3 && strcmp(arguments[3], "--unjudged") == 0;
+    Workshop *workshop = workshop_open(&(WorkshopWish){.unjudged = unjudged});
     if (workshop == NULL)
         return 2;
     WaterleafAnswer answer = workshop_read_only(workshop, arguments[2], stage < 3 ? stage : 2);
     if (answer == WATERLEAF_FINE && stage == 3)
         answer = workshop_check(workshop);
     const Messages *messages = workshop_messages(workshop);
-    if (answer != WATERLEAF_FINE || messages == NULL || messages->list.count > 0)
+    bool wrong = answer != WATERLEAF_FINE || messages == NULL || messages->errors > 0;
+    if (wrong)
         fprintf(stderr, "measure: %s: %s\n", arguments[2],
                 messages != NULL && messages->list.count > 0 ? messages->list.at[0].says : workshop_trouble(workshop));
     struct stat file;
-    if (count > 3 && stat(arguments[2], &file) == 0)
+    if (count > 3 && !unjudged && stat(arguments[2], &file) == 0)
         printf("bytes %lld walks %llu variants %llu held %zu\n", (long long)file.st_size, (unsigned long long)workshop_walks(workshop),
                (unsigned long long)workshop_variants(workshop), workshop_most_held(workshop));
-    return answer != WATERLEAF_FINE || (messages != NULL && messages->list.count > 0);
+    return wrong;
 }

@@ -1,6 +1,6 @@
 /* What is measured of the library, as a whole process:
  *
- *   measure tokens|tree|kinds|check FILE [--figures|--unjudged]
+ *   measure tokens|tree|kinds|check FILE [--unjudged] [--figures]
  *
  * reads FILE as far as that. With --unjudged rules and claims are passed over. With --figures it prints what it took: bytes of the script, walks, variants, the most
  * bytes held, messages. */
@@ -22,7 +22,11 @@ int main(int count, char **arguments)
         fputs("usage: measure tokens|tree|kinds|check FILE [--figures]\n", stderr);
         return 2;
     }
-    bool unjudged = count > 3 && strcmp(arguments[3], "--unjudged") == 0;
+    bool unjudged = false, figures = false;
+    for (int i = 3; i < count; i++) {
+        unjudged = unjudged || strcmp(arguments[i], "--unjudged") == 0;
+        figures = figures || strcmp(arguments[i], "--figures") == 0;
+    }
     Workshop *workshop = workshop_open(&(WorkshopWish){.unjudged = unjudged});
     if (workshop == NULL)
         return 2;
@@ -35,7 +39,7 @@ int main(int count, char **arguments)
         fprintf(stderr, "measure: %s: %s\n", arguments[2],
                 messages != NULL && messages->list.count > 0 ? messages->list.at[0].says : workshop_trouble(workshop));
     struct stat file;
-    if (count > 3 && !unjudged && stat(arguments[2], &file) == 0)
+    if (figures && stat(arguments[2], &file) == 0)
         printf("bytes %lld walks %llu variants %llu held %zu\n", (long long)file.st_size, (unsigned long long)workshop_walks(workshop),
                (unsigned long long)workshop_variants(workshop), workshop_most_held(workshop));
     return wrong;

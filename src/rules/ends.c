@@ -253,6 +253,10 @@ static void judge_corner(Looking *looking, uint32_t first, bool *usual)
         solved = solve_quietly(run);
         *usual = !walked && solved;
     }
+    if (!solved) { /* with these ends there is no such paper: it is judged as it usually is */
+        memset(run->about_ends.at, 0, run->about_ends.count);
+        solved = *usual = solve_quietly(run);
+    }
     forget_figures(run); /* as they are at these ends */
     for (uint32_t i = first; i < looking->count && solved; i++) {
         if (looking->items[i].corner == looking->items[first].corner) {

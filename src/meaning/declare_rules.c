@@ -283,8 +283,11 @@ void declare_rule(World *world, uint32_t id, NodeId line)
     rule.slots = scope.slots;
     bool claim = line_head(world, line) == KNOWN_claim;
     if (world->messages->errors == errors && !line_unreadable(world, line) && declare_block_is_whole(world, line)) {
-        const char *lacks = claim ? NULL : rule.require_count == 0 ? "require" : !has_sentence(world, &rule, KNOWN_says) ? "says" : NULL;
-        if (lacks != NULL) {
+        const char *lacks = rule.require_count == 0 ? (claim ? "needs" : "require")
+            : !claim && !has_sentence(world, &rule, KNOWN_says) ? "says" : NULL;
+        if (rule.require_count > REQUIREMENTS_OF_RULE || rule.slots > NAMES_OF_RULE) {
+            message_say(world->messages, SAY_rule_too_large, line_span(world, line), NULL);
+        } else if (lacks != NULL) {
             message_say(world->messages, SAY_rule_lacks, line_span(world, line), lacks, NULL);
         }
     }

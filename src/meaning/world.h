@@ -272,6 +272,9 @@ typedef struct Rule {
     uint16_t texts;     /* the first of the places of the frame for the texts below */
 } Rule;
 
+/* More of either is said where the rule is read, so that nothing of it is passed over. */
+enum { REQUIREMENTS_OF_RULE = 16, NAMES_OF_RULE = 96 };
+
 enum { RULE_FOUND, RULE_LIMIT, RULE_NEEDED, RULE_NOW, RULE_MATERIAL, RULE_STEP, RULE_TEXTS };
 
 /* accept RULE, because "…", signed "…", until DATE */

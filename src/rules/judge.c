@@ -136,6 +136,22 @@ static const char *kept(Messages *messages, const char *text)
     return text == NULL ? NULL : arena_copy(&messages->words, text, strlen(text));
 }
 
+/* A rule may be a warning in one variant and an error in another: each is said, but no lesser one behind it. */
+static uint32_t number_of(uint32_t rule, Severity severity)
+{
+    return rule * 4 + (uint32_t)severity;
+}
+
+static bool was_said(const Messages *messages, uint32_t rule, Severity severity, Span at)
+{
+    for (uint32_t more = (uint32_t)severity; more <= SEVERITY_ERROR; more++) {
+        if (message_is_in_vain(messages, number_of(rule, (Severity)more), at)) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static void say(Verdicts *verdicts, const Combination *combination, const Verdict *verdict)
 {
     Run *run = verdicts->run;
@@ -149,7 +165,7 @@ static void say(Verdicts *verdicts, const Combination *combination, const Verdic
     MessagePlace places[MESSAGE_PLACES];
     uint32_t count = places_of_combination(run, combination, places);
     if (is_accepted(verdicts->judge, run, combination->rule, severity, places[0].at)
-        || message_is_in_vain(messages, combination->rule, places[0].at)) {
+        || was_said(messages, combination->rule, severity, places[0].at)) {
         return;
     }
     Proposal proposal;
@@ -161,7 +177,7 @@ static void say(Verdicts *verdicts, const Combination *combination, const Verdic
     texts[RULE_NOW] = text_value(run, proposal.now);
     texts[RULE_MATERIAL] = text_value(run, proposal.ref == 0 ? NULL : ref_text(run, proposal.ref, false));
     texts[RULE_STEP] = text_value(run, proposal.ref == 0 ? NULL : ref_text(run, proposal.ref, true));
-    MessageOfRule told = {.number = combination->rule, .name = world_word(world, rule.name), .severity = severity,
+    MessageOfRule told = {.number = number_of(combination->rule, severity), .name = world_word(world, rule.name), .severity = severity,
                           .says = sentence(run, &frame, &rule, KNOWN_says, false),
                           .mend = sentence(run, &frame, &rule, KNOWN_mend, rule.change != 0 && !would_do),
                           .source = origin_text(run, &rule)};
@@ -251,10 +267,10 @@ static bool asks_anything(const Verdicts *verdicts)
             return true;
         }
     }
-    return verdicts->judge->claims.count > 0;
+    return false;
 }
 
-/* At the usual values again, loudly: what is shown of the paper is taken from this. */
+/* At the usual values again: what is shown of the paper is taken from this. */
 static void solve_as_usual(Run *run)
 {
     memset(run->about_ends.at, 0, run->about_ends.count);

@@ -11,7 +11,10 @@
 #include <math.h>
 #include <string.h>
 
-enum { ROUNDS = 26 };
+enum {
+    ROUNDS = 26,
+    WORKS_TRIED = 40 /* of a paper with more variants the first ones: a proposal must not take minutes */
+};
 
 typedef struct Search {
     Judge *judge;
@@ -162,7 +165,7 @@ static void judge_all(Search *search, Wrongs *wrongs)
 static bool is_fine(Search *search, double now, double value, uint64_t mended)
 {
     uint32_t count = work_count(search->run->world, search->run->world, search->paper);
-    for (uint32_t i = 0; i < count && i < 40; i++) {
+    for (uint32_t i = 0; i < count && i < WORKS_TRIED; i++) {
         Wrongs before = {.count = 0}, after = {.count = 0};
         put(search, now);
         if (!begin_work(search, i)) {
@@ -225,7 +228,7 @@ static bool search_all(Search *search, double now, double low, double high, doub
     uint32_t count = work_count(search->run->world, search->run->world, search->paper);
     bool any = false;
     *found = now;
-    for (uint32_t i = 0; i < count && i < 40; i++) {
+    for (uint32_t i = 0; i < count && i < WORKS_TRIED; i++) {
         put(search, now);
         if (!begin_work(search, i)) {
             continue;
@@ -267,7 +270,7 @@ static bool go_on_with_hindering(Search *search, double value)
     Rule rule = search->run->world->rules.at[search->hindering];
     search->rule = search->hindering;
     for (search->requirement = rule.require; search->requirement < rule.require + rule.require_count; search->requirement++) {
-        for (uint32_t i = 0; i < count && i < 40; i++) {
+        for (uint32_t i = 0; i < count && i < WORKS_TRIED; i++) {
             put(search, value);
             if (begin_work(search, i) && margin(search) < 0) {
                 return true;

@@ -140,8 +140,8 @@ static void judge_combination(Going *going)
     Run *run = verdicts->run;
     World *world = run->world;
     const Rule *rule = &going->rule;
-    Verdict here[16];
-    uint32_t count = rule->require_count < 16 ? rule->require_count : 16;
+    Verdict here[REQUIREMENTS_OF_RULE];
+    uint32_t count = rule->require_count;
     Combination combination = {.rule = going->id, .slots = going->frame->slots, .verdicts = here, .count = count};
     Lets lets = {rule->lets, 0};
     going->judged++;
@@ -206,8 +206,9 @@ void verdicts_add_rule(Verdicts *verdicts, uint32_t id)
     Frame frame = {.slots = slots};
     const World *world = verdicts->run->world;
     const Rule *rule = &world->rules.at[id];
-    if (rule->require_count == 0 || rule->slots > RUN_SLOTS) {
-        return;
+    _Static_assert((int)NAMES_OF_RULE <= (int)RUN_SLOTS, "a rule's names find room in a frame");
+    if (rule->require_count == 0) {
+        return; /* a mistake in it was said */
     }
     for (uint32_t i = 0; i < rule->slots; i++) {
         slots[i] = run_absent(0);

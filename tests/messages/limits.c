@@ -67,6 +67,14 @@ static void write_names(Page *page, unsigned count)
     page_print(page, "end\n");
 }
 
+static void write_requirements(Page *page, unsigned count)
+{
+    page_print(page, "waterleaf 1\nrule many:\n");
+    for (unsigned i = 0; i < count; i++)
+        page_print(page, "  require 1 = 1\n");
+    page_print(page, "  says \"One is not one.\"\nend\n");
+}
+
 static void write_variants(Page *page, unsigned count)
 {
     page_print(page, "%spaper plain:\n  title \"Plain {weight}\"\n  mould small\n  grammage weight\n  vary weight over 100 g/m²", above_furnish);
@@ -128,6 +136,7 @@ static const Limit limits[] = {
     {SAY_reading_stopped, write_mistakes, LIMIT_SCRIPT_MESSAGES - 1, LIMIT_SCRIPT_MESSAGES + 20},
     {SAY_blocks_too_deep, write_blocks, LIMIT_BLOCKS, LIMIT_BLOCKS + 1},
     {SAY_too_many_names, write_names, 64, 65},
+    {SAY_rule_too_large, write_requirements, 16, 17},
     {SAY_too_many_variants, write_variants, 1000, 1001},
     {SAY_too_many_streams, write_streams, 16, 17},
     {SAY_too_many_materials, write_materials, 32, 33},

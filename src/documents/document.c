@@ -17,13 +17,13 @@ void document_open(Document *document, Arena *arena, const char *title)
     document->inside = document->root;
 }
 
-bool document_holds(DocumentForm form) { return form <= DOCUMENT_HOLD; }
+bool document_holds(DocumentForm form) { return form <= DOCUMENT_LABEL; }
 
 const char *document_form_name(DocumentForm form)
 {
     static const char *const names[DOCUMENT_FORMS] = {
-        "root", "part", "keep", "list", "pairs", "table", "head", "row", "fields", "hold",
-        "heading", "paragraph", "note", "item", "pair", "cell", "tick", "field", "caution", "code"};
+        "root", "part", "keep", "list", "pairs", "table", "head", "row", "fields", "hold", "picture", "labels", "label",
+        "heading", "paragraph", "note", "item", "pair", "cell", "tick", "field", "caution", "code", "shape", "image"};
     return names[form];
 }
 
@@ -45,6 +45,33 @@ DocumentNode *document_add(Document *document, DocumentForm form, const char *la
 void document_hint(Document *document, DocumentNode *node, const char *hint)
 {
     node->hint = kept(document, hint);
+}
+
+void document_numbers(Document *document, DocumentNode *node, const double *numbers, unsigned count)
+{
+    double *kept_numbers = arena_take(document->arena, (count + 1u) * sizeof *numbers);
+    memcpy(kept_numbers, numbers, count * sizeof *numbers);
+    node->numbers = kept_numbers;
+    node->number_count = count;
+}
+
+static const char *const shape_names[] = {"line", "box", "torn", "words"};
+
+void document_shape(Document *document, DocumentShape shape, unsigned marks, const double *numbers, unsigned count, const char *words)
+{
+    DocumentNode *node = document_add(document, DOCUMENT_SHAPE, shape_names[shape], words);
+    node->marks = marks;
+    document_numbers(document, node, numbers, count);
+}
+
+int document_shape_named(const char *name)
+{
+    for (size_t i = 0; i < sizeof shape_names / sizeof shape_names[0]; i++) {
+        if (strcmp(shape_names[i], name) == 0) {
+            return (int)i;
+        }
+    }
+    return -1;
 }
 
 DocumentNode *document_enter(Document *document, DocumentForm form, const char *label, const char *text)

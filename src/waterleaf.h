@@ -8,6 +8,7 @@
 #ifndef WATERLEAF_H
 #define WATERLEAF_H
 
+#include "documents/document.h"
 #include "meaning/world.h"
 #include "reckoning/outcome.h"
 #include "reckoning/why.h"
@@ -19,6 +20,7 @@ typedef enum WaterleafAnswer {
     WATERLEAF_NO_FILE,  /* a file could not be read; workshop_trouble says why */
     WATERLEAF_NO_NAME,  /* no paper, batch, variant or figure is called so; workshop_trouble says it */
     WATERLEAF_ERRORS,   /* what was asked for cannot be had, as scripts have errors: they are among the messages */
+    WATERLEAF_NO_DOCUMENT, /* the document could not be made; workshop_trouble says why */
     WATERLEAF_FAILED    /* memory, a limit, a write */
 } WaterleafAnswer;
 
@@ -70,7 +72,17 @@ WaterleafAnswer workshop_work(Workshop *workshop, uint32_t number, WaterleafWork
 typedef bool WaterleafShow(void *with, Workshop *workshop, const Outcome *outcome);
 WaterleafAnswer workshop_work_out(Workshop *workshop, const char *name, double sheets, WaterleafShow *show, void *with);
 
-/* The same, and each outcome tells also what every number that is typed moves when it is a tenth more or less: Outcome.what_if. */
+typedef struct WaterleafDocument {
+    const char *document;  /* as it is declared: "batch-sheet" */
+    const char *name;      /* of what, as for workshop_work_out */
+    double sheets;
+    uint32_t first_label;  /* the first label on the first sheet of label stock that is used, from 1; 0: the first */
+} WaterleafDocument;
+
+/* Makes a document of each work that is called so, all in DOCUMENT, which was opened; *COUNT: of how many. */
+WaterleafAnswer workshop_document(Workshop *workshop, const WaterleafDocument *wish, Document *document, uint32_t *count);
+
+/* The same as workshop_work_out, and each outcome tells also what every number that is typed moves when it is a tenth more or less: Outcome.what_if. */
 WaterleafAnswer workshop_what_if(Workshop *workshop, const char *name, double sheets, WaterleafShow *show, void *with);
 
 /* How the figure FIGURE of NAME came about, as text for people, unfolded to DEPTH (0: all the way): *TEXT, which

@@ -18,10 +18,8 @@
 
 enum { MOST_MEMORY_GIB = 8 };
 
-typedef WaterleafAnswer Stage(Workshop *workshop, void *with);
-
-/* Does one stage; whatever fails in it ends here. */
-static WaterleafAnswer guarded(Workshop *workshop, Stage *stage, void *with)
+/* Whatever fails in a stage ends here. */
+WaterleafAnswer workshop_guarded(Workshop *workshop, Stage *stage, void *with)
 {
     if (workshop->broken) {
         return WATERLEAF_FAILED;
@@ -96,7 +94,7 @@ Workshop *workshop_open(const WorkshopWish *wish)
         workshop->unjudged = wish->unjudged;
         workshop->memory.limit = wish->memory_limit != 0 ? wish->memory_limit : workshop->memory.limit;
     }
-    if (guarded(workshop, open_stage, (void *)wish) == WATERLEAF_FAILED) {
+    if (workshop_guarded(workshop, open_stage, (void *)wish) == WATERLEAF_FAILED) {
         workshop_close(workshop);
         return NULL;
     }
@@ -135,7 +133,7 @@ WaterleafAnswer workshop_clear(Workshop *workshop)
     if (workshop->fresh) {
         return WATERLEAF_FINE;
     }
-    return guarded(workshop, clear_stage, NULL);
+    return workshop_guarded(workshop, clear_stage, NULL);
 }
 
 typedef struct ToRead { const char *path; const char *text; size_t length; int how_far; } ToRead;
@@ -163,13 +161,13 @@ static WaterleafAnswer read_stage(Workshop *workshop, void *with)
 WaterleafAnswer workshop_read(Workshop *workshop, const char *path)
 {
     ToRead reading = {.path = path, .how_far = 2};
-    return guarded(workshop, read_stage, &reading);
+    return workshop_guarded(workshop, read_stage, &reading);
 }
 
 WaterleafAnswer workshop_read_text(Workshop *workshop, const char *name, const char *text, size_t length)
 {
     ToRead reading = {.path = name, .text = text, .length = length, .how_far = 2};
-    return guarded(workshop, read_stage, &reading);
+    return workshop_guarded(workshop, read_stage, &reading);
 }
 
 static WaterleafAnswer tokens_stage(Workshop *workshop, void *with)
@@ -193,7 +191,7 @@ static WaterleafAnswer tokens_stage(Workshop *workshop, void *with)
 WaterleafAnswer workshop_read_only(Workshop *workshop, const char *path, int how_far)
 {
     ToRead reading = {.path = path, .how_far = how_far};
-    return guarded(workshop, how_far == 0 ? tokens_stage : read_stage, &reading);
+    return workshop_guarded(workshop, how_far == 0 ? tokens_stage : read_stage, &reading);
 }
 
 static Run *the_run(Workshop *workshop)
@@ -285,7 +283,7 @@ static WaterleafAnswer check_stage(Workshop *workshop, void *with)
 
 WaterleafAnswer workshop_check(Workshop *workshop)
 {
-    return guarded(workshop, check_stage, NULL);
+    return workshop_guarded(workshop, check_stage, NULL);
 }
 
 /* ---- what can be worked out, by number and by name ---- */
@@ -344,7 +342,7 @@ static WaterleafAnswer count_stage(Workshop *workshop, void *with)
 uint32_t workshop_work_count(Workshop *workshop)
 {
     Numbered numbered = {0};
-    guarded(workshop, count_stage, &numbered);
+    workshop_guarded(workshop, count_stage, &numbered);
     return numbered.count;
 }
 
@@ -366,7 +364,7 @@ static WaterleafAnswer work_stage(Workshop *workshop, void *with)
 WaterleafAnswer workshop_work(Workshop *workshop, uint32_t number, WaterleafWork *work)
 {
     Numbered numbered = {.number = number, .work = work};
-    return guarded(workshop, work_stage, &numbered);
+    return workshop_guarded(workshop, work_stage, &numbered);
 }
 
 /* Titles and choices are compared without blanks and in one spelling of units, and capitals count as small letters. */
@@ -529,13 +527,13 @@ static WaterleafAnswer work_out_stage(Workshop *workshop, void *with)
 WaterleafAnswer workshop_work_out(Workshop *workshop, const char *name, double sheets, WaterleafShow *show, void *with)
 {
     Wanted wanted = {.name = name, .sheets = sheets, .show = show, .with = with};
-    return guarded(workshop, work_out_stage, &wanted);
+    return workshop_guarded(workshop, work_out_stage, &wanted);
 }
 
 WaterleafAnswer workshop_what_if(Workshop *workshop, const char *name, double sheets, WaterleafShow *show, void *with)
 {
     Wanted wanted = {.name = name, .sheets = sheets, .what_if = true, .show = show, .with = with};
-    return guarded(workshop, work_out_stage, &wanted);
+    return workshop_guarded(workshop, work_out_stage, &wanted);
 }
 
 static WaterleafAnswer no_such_figure(Workshop *workshop, const char *name)
@@ -597,7 +595,7 @@ WaterleafAnswer workshop_why(Workshop *workshop, const char *name, const char *f
     *text = "";
     workshop->why_parts = NULL;
     Wanted wanted = {.name = name, .figure = figure, .depth = depth, .text = text};
-    return guarded(workshop, why_stage, &wanted);
+    return workshop_guarded(workshop, why_stage, &wanted);
 }
 
 const WhyPart *workshop_why_parts(const Workshop *workshop) { return workshop->why_parts; }
@@ -612,7 +610,7 @@ static WaterleafAnswer sort_stage(Workshop *workshop, void *with)
 const Messages *workshop_messages(Workshop *workshop)
 {
     const char *trouble = workshop->trouble;
-    guarded(workshop, sort_stage, NULL);
+    workshop_guarded(workshop, sort_stage, NULL);
     workshop->trouble = trouble;
     return &workshop->messages;
 }

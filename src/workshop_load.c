@@ -93,7 +93,7 @@ static char *root_for(Workshop *workshop, const char *folder)
     }
 }
 
-static bool is_below(const char *path, const char *root)
+bool workshop_is_below(const char *path, const char *root)
 {
     size_t length = strlen(root);
     return strcmp(root, "/") == 0 || (strncmp(path, root, length) == 0 && (path[length] == '/' || path[length] == 0));
@@ -147,7 +147,7 @@ static void use_one(Workshop *workshop, NodeId line, const char *path)
     const char *file = arena_print(&workshop->scratch, "%s/%s%s", folder_of(workshop, path), name, ending ? "" : ".wleaf");
     file = strncmp(file, "./", 2) == 0 && path[0] != '.' ? file + 2 : file;
     const char *real = files_real_path(&workshop->memory, file);
-    if (workshop->root == NULL || name[0] == '/' || (real != NULL && !is_below(real, workshop->root))) {
+    if (workshop->root == NULL || name[0] == '/' || (real != NULL && !workshop_is_below(real, workshop->root))) {
         message_say(world->messages, SAY_use_outside, span, name, NULL);
         world->use_broken = true;
         return;

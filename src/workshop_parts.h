@@ -35,6 +35,14 @@ struct Workshop {
     bool broken;            /* a failure left it unusable */
 };
 
+typedef WaterleafAnswer Stage(Workshop *workshop, void *with);
+
+/* Does one stage; what fails in it is caught. */
+WaterleafAnswer workshop_guarded(Workshop *workshop, Stage *stage, void *with);
+
+/* Whether PATH is ROOT or lies below it; both without links and dots. */
+bool workshop_is_below(const char *path, const char *root);
+
 /* Reads the script at PATH and, before anything is declared, all that it uses. The number of its source in *SOURCE. */
 WaterleafAnswer workshop_load(Workshop *workshop, const char *path, uint32_t *source);
 

@@ -19,6 +19,7 @@ typedef struct Options {
     double sheets;       /* 0: as ordered */
     int32_t day;         /* on which is judged, days since 1970-01-01 */
     unsigned depth;      /* 0: all the way */
+    double first_label;  /* 0: the first */
     const char *as;      /* NULL: as the ending of `out` says, else text */
     const char *out;     /* NULL: standard output */
     const char *page;    /* "a4" or "letter" */

@@ -22,7 +22,8 @@ static const Command commands[] = {
      "With --what-if it is told what each number that you typed does to the sheet and to the count when it is in truth a tenth\n"
      "more or a tenth less, and the hands do all else as they did: the charge, the fibre lifted with each sheet and the number\n"
      "formed stay. What moves most comes first; what no mill could measure is left out.\n"},
-    {"write", command_write, "batch-sheet FILE [NAME]", "the batch sheet, to print or to read",
+    {"write", command_write, "DOCUMENT FILE [NAME]", "a document, to print or to read: batch-sheet, labels, spec-sheet, chemical-labels",
+     "Documents are declared in stdlib, and a mill may change them or declare its own.\n"
      "With --as text, html, pdf or svg (one file a page); without it the ending of OUT decides.\n"
      "Written to standard output, or with -o OUT to a file, whole or not at all.\n"},
     {"compare", command_compare, "FILE NAME [FILE] NAME", "what the hands do differently",
@@ -46,6 +47,7 @@ static const char options_help[] =
     "  --as FORM       text, html, pdf or svg\n"
     "  -o OUT          into a file; - is the standard output\n"
     "  --page SIZE     a4 or letter\n"
+    "  --first-label N the first label of the first sheet that is still there\n"
     "  --depth N       of why: how far to unfold\n"
     "  --on DATE       the day on which it is judged, as 2027-03-01; else today\n"
     "  --stdlib DIR    read stdlib from a folder\n"
@@ -119,13 +121,13 @@ static bool read_day(const char *text, int32_t *day)
 }
 
 enum { OPTION_JSON = 1000, OPTION_SHORT, OPTION_STRICT, OPTION_SHEETS, OPTION_WHAT_IF, OPTION_AS, OPTION_PAGE, OPTION_DEPTH, OPTION_STDLIB, OPTION_ON,
-       OPTION_NO_COLOUR, OPTION_HELP, OPTION_VERSION };
+       OPTION_FIRST_LABEL, OPTION_NO_COLOUR, OPTION_HELP, OPTION_VERSION };
 
 static const struct option long_options[] = {
     {"json", no_argument, NULL, OPTION_JSON}, {"what-if", no_argument, NULL, OPTION_WHAT_IF}, {"short", no_argument, NULL, OPTION_SHORT},
     {"strict", no_argument, NULL, OPTION_STRICT}, {"sheets", required_argument, NULL, OPTION_SHEETS},
     {"as", required_argument, NULL, OPTION_AS}, {"page", required_argument, NULL, OPTION_PAGE},
-    {"depth", required_argument, NULL, OPTION_DEPTH}, {"on", required_argument, NULL, OPTION_ON}, {"stdlib", required_argument, NULL, OPTION_STDLIB},
+    {"first-label", required_argument, NULL, OPTION_FIRST_LABEL}, {"depth", required_argument, NULL, OPTION_DEPTH}, {"on", required_argument, NULL, OPTION_ON}, {"stdlib", required_argument, NULL, OPTION_STDLIB},
     {"no-color", no_argument, NULL, OPTION_NO_COLOUR}, {"help", no_argument, NULL, OPTION_HELP},
     {"version", no_argument, NULL, OPTION_VERSION}, {NULL, 0, NULL, 0},
 };
@@ -162,6 +164,12 @@ static bool take_option(Options *options, int option, bool *wants_help, bool *wa
             return false;
         }
         options->depth = (unsigned)number;
+        return true;
+    case OPTION_FIRST_LABEL:
+        if (!read_number(optarg, 1000, &options->first_label)) {
+            command_trouble("--first-label takes a whole number from 1 to 1,000, not %s.", optarg);
+            return false;
+        }
         return true;
     case OPTION_AS:
         options->as = optarg;

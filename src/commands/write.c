@@ -1,9 +1,9 @@
-/* write: the batch sheet, as text, or as pages to read or to print. */
+/* write: documents, as text, or as pages to read or to print. */
 #include "commands/command.h"
 
 #include "base/files.h"
 #include "base/program.h"
-#include "documents/batch_sheet.h"
+#include "documents/document.h"
 #include "render/html.h"
 #include "render/pages.h"
 #include "render/text.h"
@@ -19,20 +19,6 @@ typedef struct Writing {
     Document document;
     uint32_t count;
 } Writing;
-
-/* All that are asked for stand in one document. */
-static bool add(void *with, Workshop *workshop, const Outcome *outcome)
-{
-    Writing *writing = with;
-    const World *world = workshop_world(workshop);
-    const Source *source = outcome->step_count == 0 ? NULL
-        : sources_at(&world->sources, world->tree.nodes.at[outcome->steps[0].line].start);
-    BatchSheet sheet = {.outcome = outcome, .script = source == NULL ? "" : command_path(workshop, source),
-                        .stdlib = workshop_stdlib_mark(workshop)};
-    batch_sheet_add(&writing->document, &sheet);
-    writing->count++;
-    return true;
-}
 
 static bool ends_in(const char *path, const char *ending)
 {
@@ -132,10 +118,7 @@ static int put(Writing *writing)
 int command_write(const Options *options, int count, char **words)
 {
     if (count < 2 || count > 3) {
-        return command_trouble("write takes batch-sheet, a FILE and, where the script has more than one, a NAME.");
-    }
-    if (strcmp(words[0], "batch-sheet") != 0) {
-        return command_trouble("This version writes batch sheets, not %s.", words[0]);
+        return command_trouble("write takes a DOCUMENT, as batch-sheet or labels, a FILE and, where the script has more than one, a NAME.");
     }
     Workshop *workshop = command_workshop(options);
     if (workshop == NULL) {
@@ -144,10 +127,12 @@ int command_write(const Options *options, int count, char **words)
     Memory *memory = options->memory;
     Writing writing = {.options = options, .memory = memory};
     arena_open(&writing.arena, memory);
-    document_open(&writing.document, &writing.arena, "Batch sheet");
+    document_open(&writing.document, &writing.arena, words[0]);
+    WaterleafDocument wish = {.document = words[0], .name = count > 2 ? words[2] : NULL, .sheets = options->sheets,
+                              .first_label = (uint32_t)options->first_label};
     WaterleafAnswer answer = workshop_read(workshop, words[1]);
     if (answer == WATERLEAF_FINE) {
-        answer = workshop_work_out(workshop, count > 2 ? words[2] : NULL, options->sheets, add, &writing);
+        answer = workshop_document(workshop, &wish, &writing.document, &writing.count);
     }
     int end = answer != WATERLEAF_FINE ? command_trouble("%s", workshop_trouble(workshop))
                                        : command_end(options, workshop_messages(workshop));
@@ -156,7 +141,8 @@ int command_write(const Options *options, int count, char **words)
     }
     /* where there is an error nothing is written: half a batch sheet would be worked from */
     if (end == COMMAND_FINE && writing.count > 0) {
-        end = put(&writing);
+        end = writing.document.root->first != NULL ? put(&writing)
+            : command_trouble("There is nothing to print in %s here.", words[0]);
     }
     workshop_close(workshop);
     return end;

@@ -31,6 +31,8 @@ static NodeId place_of(const World *world, Space space, uint32_t what)
         return world->things.at[what].line;
     case SPACE_RULE:
         return world->rules.at[what].line;
+    case SPACE_DOCUMENT: case SPACE_SECTION:
+        return world->plans.at[what].line;
     case SPACE_VALUE: case DECLARED_SPACES:
         break;
     }
@@ -107,6 +109,9 @@ static void names_of_line(Lot *lot, NodeId line)
     case KNOWN_rule: case KNOWN_claim:
         declare_rule_name(world, line);
         break;
+    case KNOWN_document: case KNOWN_section:
+        declare_plan_name(world, line);
+        break;
     default:
         break;
     }
@@ -168,7 +173,7 @@ static Lot lot_from(World *world, uint32_t first_source)
                  .shapes = world->shapes.count, .fields = world->fields.count, .things = world->things.count,
                  .lets = world->lets.count, .figures = world->figures.count, .tables = world->tables.count,
                  .steps = world->steps.count, .papers = world->papers.count, .batches = world->batches.count,
-                 .rows = world->rows.count, .rules = world->rules.count};
+                 .rows = world->rows.count, .rules = world->rules.count, .plans = world->plans.count};
 }
 
 static void room_for_nodes(World *world)
@@ -252,6 +257,7 @@ void declare_scripts(World *world, uint32_t first_source)
     declare_settle_steps(&lot);
     declare_settle_rules(&lot);
     declare_rule_replacements(&lot);
+    declare_settle_documents(&lot);
     for (uint32_t paper = lot.papers; paper < world->papers.count; paper++) {
         declare_paper(world, paper);
     }

@@ -14,7 +14,7 @@
 typedef struct Lot {
     World *world;
     uint32_t first_source;
-    uint32_t kinds, units, shapes, fields, things, lets, figures, tables, steps, papers, batches, rows, rules;
+    uint32_t kinds, units, shapes, fields, things, lets, figures, tables, steps, papers, batches, rows, rules, plans;
 } Lot;
 
 /* Declares and settles all scripts from number FIRST_SOURCE on. What is wrong
@@ -87,6 +87,8 @@ void declare_paper(World *world, uint32_t paper);
 void declare_batch_name(World *world, NodeId line);
 void declare_batch(World *world, uint32_t batch);
 void declare_settle_paper(World *world, uint32_t paper);
+/* A line of a batch that tells what came of it: packed, good, retree, measured. */
+void declare_outcome_of_batch(World *world, uint32_t batch, NodeId line); /* measured.c */
 
 /* Whether HEAD is a line that a paper has of itself: all others are its attributes. */
 bool declare_is_paper_line(Name head);
@@ -96,6 +98,11 @@ void declare_settle_rules(Lot *lot);
 void declare_acceptance(World *world, uint32_t paper, NodeId line);
 /* Reads LINE, a rule's declaration or what replaces it, into the rule of that number. */
 void declare_rule(World *world, uint32_t rule, NodeId line);
+
+void declare_plan_name(World *world, NodeId line);      /* declare_documents.c */
+void declare_settle_documents(Lot *lot);
+/* Whether LINE is `document NAME from stdlib:`, whose lines change another document. */
+bool declare_changes_document(const World *world, NodeId line);
 
 void declare_replacements(Lot *lot);
 void declare_rule_replacements(Lot *lot);                    /* replace.c */

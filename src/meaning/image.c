@@ -13,7 +13,7 @@ static const ListPlace places[] = {
     PLACE(converted), PLACE(kinds), PLACE(expansions), PLACE(products), PLACE(bases), PLACE(units), PLACE(unit_by_name),
     PLACE(shapes), PLACE(fields), PLACE(words), PLACE(things), PLACE(values), PLACE(lets), PLACE(figures), PLACE(locals),
     PLACE(tables), PLACE(rows), PLACE(steps), PLACE(effects), PLACE(calls), PLACE(branches), PLACE(arguments), PLACE(papers),
-    PLACE(varies), PLACE(furnish), PLACE(checks), PLACE(batches), PLACE(choices), PLACE(replaced), PLACE(sensitive), PLACE(abouts),
+    PLACE(varies), PLACE(furnish), PLACE(checks), PLACE(batches), PLACE(choices), PLACE(plans), PLACE(plan_changes), PLACE(measured), PLACE(replaced), PLACE(sensitive), PLACE(abouts),
     PLACE(given_needed), PLACE(rules), PLACE(eachs),
     PLACE(rule_lets), PLACE(requirements), PLACE(sentences), PLACE(marked), PLACE(acceptances), PLACE(declared), PLACE(element_types), PLACE(given), PLACE(given_types),
 };

@@ -4,6 +4,7 @@
  */
 #include "meaning/declare.h"
 
+#include "meaning/document_lines.h"
 #include "meaning/line.h"
 
 #include <string.h>
@@ -192,10 +193,26 @@ static void mend_rule(World *world, NodeId line)
     }
 }
 
+/* Documents hold lines within lines. */
+static void mend_document(World *world, NodeId line)
+{
+    static const KnownName changes[] = {KNOWN_leave_out, KNOWN_put};
+    Candidates lines = {.count = 0};
+    bool changed = declare_changes_document(world, line);
+    for (size_t i = 0; changed ? i < 2 : document_line_head(i) != KNOWN_NAMES; i++) {
+        add(&lines, changed ? changes[i] : document_line_head(i));
+    }
+    for (NodeId at = block_first(world, line); at != 0; at = world_node(world, at)->next) {
+        if (mend(world, at, &lines, "document") && !changed) {
+            mend_document(world, at);
+        }
+    }
+}
+
 static void mend_batch(World *world, NodeId line)
 {
     Candidates lines = {.count = 0};
-    static const KnownName own[] = {KNOWN_paper, KNOWN_mill, KNOWN_sheets, KNOWN_start, KNOWN_note};
+    static const KnownName own[] = {KNOWN_paper, KNOWN_mill, KNOWN_sheets, KNOWN_start, KNOWN_note, KNOWN_packed, KNOWN_good, KNOWN_retree, KNOWN_measured};
     for (size_t i = 0; i < sizeof own / sizeof own[0]; i++) {
         add(&lines, own[i]);
     }
@@ -207,7 +224,7 @@ void declare_mend_top(Lot *lot, NodeId line)
 {
     static const KnownName core[] = {KNOWN_waterleaf, KNOWN_use, KNOWN_kind, KNOWN_basis, KNOWN_unit, KNOWN_fields, KNOWN_table,
                                      KNOWN_let, KNOWN_reckon, KNOWN_solve, KNOWN_parcels, KNOWN_what_if, KNOWN_step, KNOWN_paper, KNOWN_batch,
-                                     KNOWN_replace, KNOWN_note, KNOWN_rule};
+                                     KNOWN_replace, KNOWN_note, KNOWN_rule, KNOWN_document, KNOWN_section};
     World *world = lot->world;
     Name head = line_head(world, line);
     if (head == 0 || world_declared(world, SPACE_SHAPE, head) != 0) {
@@ -240,6 +257,8 @@ void declare_mend_blocks(Lot *lot, NodeId line)
         mend_paper(world, line);
     } else if (head == KNOWN_batch) {
         mend_batch(world, line);
+    } else if (head == KNOWN_document || head == KNOWN_section) {
+        mend_document(world, line);
     } else if (shape != 0) {
         mend_thing(world, line, shape);
     }

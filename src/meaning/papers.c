@@ -455,6 +455,9 @@ static void read_batch_line(World *world, uint32_t batch, NodeId line)
             world->batches.at[batch].note = first;
         }
         break;
+    case KNOWN_packed: case KNOWN_good: case KNOWN_retree: case KNOWN_measured:
+        declare_outcome_of_batch(world, batch, line);
+        break;
     default:
         break; /* said when heads were looked at */
     }

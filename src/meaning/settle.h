@@ -60,6 +60,9 @@ void settle_is_step(Scope *scope, NodeId node, NodeId right);
 /* Settles a `let` of a script before it is used, whatever the order of lines. */
 void settle_let_first(World *world, uint32_t let);           /* declare_figures.c */
 
+/* The type of the set that the program knows as NAME; 0: it knows none. */
+Type settle_set_type(const World *world, Name name);
+
 /* What an item of a set of type OF is. */
 Type settle_item(Type of);
 

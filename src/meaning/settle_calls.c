@@ -153,6 +153,21 @@ static Type settle_of_number(Scope *scope, NodeId node, Type want)
     return TYPE(TYPE_NUMBER, KIND_ONE);
 }
 
+/* low-to-high(FIGURE) and the like: what a document tells of a figure beside its value. */
+static Type settle_of_figure(Scope *scope, NodeId node)
+{
+    World *world = scope->world;
+    NodeId inner = argument(world, node, 0);
+    if (inner == 0 || argument_count(world, node) != 1 || world_node(world, inner)->form != NODE_NAME) {
+        return wrong_arguments(world, node, "one figure");
+    }
+    Type type = settle(scope, inner, 0);
+    if (type != 0 && BOUND_OF(world->bindings.at[inner]) != BOUND_FIGURE) {
+        return wrong_arguments(world, node, "one figure");
+    }
+    return TYPE(TYPE_TEXT, 0);
+}
+
 static bool is_role_or_step(const World *world, Name word)
 {
     for (uint32_t step = 1; step < world->steps.count; step++) {
@@ -176,6 +191,12 @@ static Type settle_set_call(Scope *scope, NodeId node)
         settle(scope, inner, 0);
         settle_bind(world, node, 0, BIND(BOUND_SET, KNOWN_contents));
         return TYPE(TYPE_SET, settle_shape(world, KNOWN_content));
+    }
+    if (function == KNOWN_numbers) {
+        KindId count = kind_named(world, KNOWN_count);
+        settle(scope, inner, TYPE(TYPE_NUMBER, count != 0 ? count : KIND_ONE));
+        settle_bind(world, node, 0, BIND(BOUND_SET, KNOWN_numbers));
+        return settle_set_type(world, KNOWN_numbers);
     }
     if (world_node(world, inner)->form != NODE_NAME) {
         return wrong_arguments(world, node, "one word");
@@ -201,16 +222,16 @@ static Type settle_set_call(Scope *scope, NodeId node)
         }
         return TYPE(TYPE_SET, SET_OF_STEPS);
     }
-    ShapeId material = settle_shape(world, KNOWN_material);
-    FieldId field = settle_field_with_word(world, material, word);
+    Type set = settle_set_type(world, function);
+    bool of_material = function == KNOWN_bill || function == KNOWN_additions || function == KNOWN_ledger;
+    FieldId field = settle_field_with_word(world, of_material ? settle_shape(world, KNOWN_material) : TYPE_INDEX(set), word);
     if (field == 0) {
         message_say(world->messages, SAY_unknown_name, world_span(world, inner), "class", world_word(world, word), "", NULL);
         return 0;
     }
     settle_bind(world, inner, TYPE(TYPE_WORD, field), BIND(BOUND_WORD, word));
     settle_bind(world, node, 0, BIND(BOUND_SET, function));
-    Name item = function == KNOWN_bill ? KNOWN_bill_item : function == KNOWN_additions ? KNOWN_addition : KNOWN_ledger_entry;
-    return TYPE(TYPE_SET, settle_shape(world, item));
+    return set;
 }
 
 static Type settle_declared_call(Scope *scope, NodeId node)
@@ -273,7 +294,10 @@ Type settle_call(Scope *scope, NodeId node, Type want)
         settle(scope, argument(world, node, 0), TYPE(TYPE_TEXT, 0));
         settle(scope, argument(world, node, 1), TYPE(TYPE_TEXT, 0));
         return TYPE(TYPE_TRUTH, 0);
+    case KNOWN_worked_out: case KNOWN_low_to_high: case KNOWN_how_known: case KNOWN_readings_of: case KNOWN_method:
+        return settle_of_figure(scope, node);
     case KNOWN_contents: case KNOWN_all: case KNOWN_bill: case KNOWN_additions: case KNOWN_ledger: case KNOWN_steps:
+    case KNOWN_numbers: case KNOWN_weighing: case KNOWN_instructions:
         return settle_set_call(scope, node);
     default:
         message_say(world->messages, SAY_unknown_name, world_span(world, node), "function", world_word(world, function),

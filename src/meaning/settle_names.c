@@ -70,9 +70,25 @@ static Type item_set(const World *world, Name shape)
 }
 
 /* The sets that the program knows. */
-static Type set_type(const World *world, Name name)
+Type settle_set_type(const World *world, Name name)
 {
     switch (name) {
+    case KNOWN_weighing:
+        return item_set(world, KNOWN_weighing_line);
+    case KNOWN_instructions:
+        return item_set(world, KNOWN_instruction);
+    case KNOWN_facts:
+        return item_set(world, KNOWN_fact_line);
+    case KNOWN_proofs:
+        return item_set(world, KNOWN_proof);
+    case KNOWN_figures:
+        return item_set(world, KNOWN_figure_line);
+    case KNOWN_standing_cautions:
+        return item_set(world, KNOWN_standing_caution);
+    case KNOWN_acceptances: case KNOWN_notes: case KNOWN_replacements: case KNOWN_defaults: case KNOWN_unsourced:
+        return item_set(world, KNOWN_told_line);
+    case KNOWN_numbers:
+        return item_set(world, KNOWN_parcel);
     case KNOWN_streams:
         return item_set(world, KNOWN_stream);
     case KNOWN_contents:
@@ -99,6 +115,18 @@ static bool as_core(World *world, Name name, Type *type)
     if (name == KNOWN_sheets_formed || name == KNOWN_sheets_good || name == KNOWN_parcels) {
         *type = count_type(world);
         return true;
+    }
+    if (name == KNOWN_good_counted || name == KNOWN_retree_counted) {
+        *type = count_type(world);
+        return true;
+    }
+    switch (name) { /* what a document asks of the work at hand */
+    case KNOWN_written_for: case KNOWN_batch_name: case KNOWN_mill_name: case KNOWN_paper_name: case KNOWN_starts_on: case KNOWN_packed_on:
+    case KNOWN_page_name: case KNOWN_script_name: case KNOWN_stdlib_mark: case KNOWN_assurance:
+        *type = TYPE(TYPE_TEXT, 0);
+        return true;
+    default:
+        break;
     }
     if (name == KNOWN_fibre_charge && world->unknown != 0) {
         *type = world->figures.at[world->unknown].type;
@@ -361,17 +389,17 @@ Type settle_name(Scope *scope, NodeId node, Type want)
         settle_bind(world, node, type, BIND(BOUND_CORE, name));
         return type;
     }
-    if (TYPE_SORT(want) == TYPE_SET && set_type(world, name) != 0) {
-        settle_bind(world, node, set_type(world, name), BIND(BOUND_SET, name));
-        return set_type(world, name);
+    if (TYPE_SORT(want) == TYPE_SET && settle_set_type(world, name) != 0) {
+        settle_bind(world, node, settle_set_type(world, name), BIND(BOUND_SET, name));
+        return settle_set_type(world, name);
     }
     if (as_declared(world, node, name, &type) || as_head(world, node, name, &type)
         || as_held(world, node, name, want, &type) || as_given(world, node, name, &type)) {
         return type;
     }
-    if (set_type(world, name) != 0) {
-        settle_bind(world, node, set_type(world, name), BIND(BOUND_SET, name));
-        return set_type(world, name);
+    if (settle_set_type(world, name) != 0) {
+        settle_bind(world, node, settle_set_type(world, name), BIND(BOUND_SET, name));
+        return settle_set_type(world, name);
     }
     say_unknown(scope, node, want);
     return 0;
@@ -453,8 +481,8 @@ Type settle_dot(Scope *scope, NodeId node, Type want)
             return TYPE(TYPE_STEP, 0);
         }
         if (field == 0 && part == KNOWN_contents) {
-            settle_bind(world, node, set_type(world, part), BIND(BOUND_SET, part));
-            return set_type(world, part);
+            settle_bind(world, node, settle_set_type(world, part), BIND(BOUND_SET, part));
+            return settle_set_type(world, part);
         }
         if (field != 0 && world->fields.at[field].sort != FIELD_MARK) {
             settle_bind(world, node, world->fields.at[field].type, BIND(BOUND_PART, field));

@@ -39,6 +39,7 @@ void world_open(World *world, Memory *memory, Arena *scratch, Messages *messages
     list_add(memory, &world->furnish);
     list_add(memory, &world->checks);
     list_add(memory, &world->rules);
+    list_add(memory, &world->plans);
     list_add(memory, &world->batches);
     list_add(memory, &world->choices);
     list_add(memory, &world->abouts);

@@ -280,6 +280,29 @@ enum { RULE_FOUND, RULE_LIMIT, RULE_NEEDED, RULE_NOW, RULE_MATERIAL, RULE_STEP, 
 /* accept RULE, because "…", signed "…", until DATE */
 typedef struct Acceptance { uint32_t rule, paper; NodeId line, because, by, until; } Acceptance;
 
+/* ---- documents ---- */
+
+/* A document, or a section that stands by itself: its lines are gone through when it is made. */
+typedef struct Plan {
+    Name name;
+    NodeId line;
+    uint16_t slots;     /* of its frame */
+    bool section;
+    bool broken;        /* a mistake in it was said: it is not made */
+} Plan;
+
+/* document NAME from stdlib: leave-out SECTION; put SECTION before SECTION */
+typedef struct PlanChange {
+    uint32_t plan;      /* the document */
+    Name section;       /* that is left out, or put elsewhere */
+    Name beside;        /* 0: left out */
+    bool behind;        /* after it, and not before */
+    NodeId line;
+} PlanChange;
+
+/* measured FIGURE, VALUES, to "METHOD": what was found on the sheets of a batch. */
+typedef struct MeasuredLine { uint32_t batch, figure; NodeId values, method, line; } MeasuredLine;
+
 typedef struct Check { NodeId line; NodeId figure, wanted; uint32_t paper; bool note; } Check;
 
 typedef struct Batch {
@@ -287,6 +310,7 @@ typedef struct Batch {
     uint32_t paper;
     ThingId mill;
     NodeId sheets, sure, start, note, paper_line;
+    NodeId packed, good, retree; /* what came of it */
     bool unfit;
     uint32_t choices;   /* in world.choices: one node for each vary of the paper, 0: not told */
     NodeId line;
@@ -371,6 +395,9 @@ typedef struct World {
     LIST(Acceptance) acceptances;
     LIST(Batch) batches;
     LIST(NodeId) choices;
+    LIST(Plan) plans;
+    LIST(PlanChange) plan_changes;
+    LIST(MeasuredLine) measured;
     LIST(NodeId) replaced;     /* `replace` lines and tables that are added to */
     LIST(Sensitive) sensitive; /* a later line of the same value stands for an earlier one */
     LIST(NodeId) abouts;       /* every ABOUT node; its binding is its place here */
@@ -401,6 +428,8 @@ typedef enum Space {
     SPACE_HELD,   /* the first thing of the name that a mill holds */
     SPACE_PAPER,  /* place in papers */
     SPACE_RULE,   /* place in rules */
+    SPACE_DOCUMENT, /* place in plans */
+    SPACE_SECTION,  /* place in plans */
     DECLARED_SPACES
 } Space;
 

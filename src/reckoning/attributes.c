@@ -166,6 +166,8 @@ Value run_attribute(Run *run, uint32_t ref, FieldId field)
         return run->world->fields.at[field].name == KNOWN_number ? run_number((double)index + 1, 0) : run_absent(0);
     case REF_MET:
         return met_attribute(run, index, field);
+    case REF_TOLD:
+        return run_told_part(run, ref, &run->world->fields.at[field]);
     case REF_STEP:
         break;
     }
@@ -189,7 +191,7 @@ ThingId run_material(Run *run, uint32_t ref)
         return run->at_end ? run->ledger.at[index].material : run->ledger_before.at[index].material;
     case REF_MET:
         return run->met.at[index].material;
-    case REF_SUBJECT: case REF_PARCEL: case REF_STEP:
+    case REF_SUBJECT: case REF_PARCEL: case REF_STEP: case REF_TOLD:
         break;
     }
     return 0;

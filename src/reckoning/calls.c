@@ -273,6 +273,10 @@ Value run_call(Run *run, Frame *frame, NodeId node)
         Value condition = run_value(run, frame, argument(run->world, node, 0));
         return run_told(condition) ? run_value(run, frame, argument(run->world, node, condition.number != 0 ? 1 : 2)) : condition;
     }
+    case KNOWN_worked_out: case KNOWN_low_to_high: case KNOWN_how_known: case KNOWN_readings_of: case KNOWN_method: {
+        uint32_t figure = run->world->bindings.at[argument(run->world, node, 0)];
+        return run_told_of_figure(run, index, BOUND_INDEX(figure));
+    }
     case KNOWN_mentions:
         return mentions(run, frame, node);
     default:

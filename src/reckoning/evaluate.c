@@ -200,7 +200,7 @@ static Value core(Run *run, Name name)
     case KNOWN_formed:
         return run->sheet_made ? run_number(run->formed, 0) : run_absent(0);
     default:
-        return run_absent(0);
+        return run_told_text(run, name);
     }
 }
 

@@ -98,7 +98,17 @@ typedef struct ClaimOutcome {
     const char *name;     /* "undyed" */
     const char *wording;  /* what may be printed; NULL: it is refused */
     const char *missing;  /* what is missing; NULL where nothing is */
+    const char *because;  /* why such a claim is asked for what it needs; NULL: not told */
 } ClaimOutcome;
+
+/* What was measured on the sheets of the batch, for one figure. */
+typedef struct Measured {
+    const char *name;     /* of the figure */
+    double mean, low, high, spread; /* in base units; spread: standard deviation, NaN of one reading */
+    uint32_t count;
+    const char *shown;    /* "301.2 g/m², mean of 5, 298.0 to 304.1" */
+    const char *method;   /* "ISO 536, at 23 °C and 50 %" */
+} Measured;
 
 typedef struct ChoiceMade { const char *name; const char *value; } ChoiceMade;
 
@@ -132,6 +142,7 @@ typedef struct Outcome {
     WeighLine *weigh;     uint32_t weigh_count;
     StepOutcome *steps;   uint32_t step_count;
     ClaimOutcome *claims; uint32_t claim_count;     /* that the paper asks for, as they were judged */
+    Measured *measured;   uint32_t measured_count;
     const char **accepted; uint32_t accepted_count; /* "formation-cloudy: wanted for this line; signed the vat foreman, until 2027-12-31" */
     const char **notes;   uint32_t note_count;
     const char **replaced; uint32_t replaced_count; /* lines by which the script changes stdlib */

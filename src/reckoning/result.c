@@ -301,8 +301,8 @@ static void make_weigh_line(Run *run, WeighLine *line, uint32_t item)
     line->moisture = stored_water(run, dry, mass, out, out_type);
     line->dry = result_quantity(run, dry, mass, 0, 3);
     line->weigh_out = result_quantity(run, out, out_type, unit, decimals);
-    line->dry_of_parcel = scaled(run, dry, mass, 0, 3, part);
     Finest step = finest_step(run, item, out_type, unit, decimals);
+    line->dry_of_parcel = scaled(run, dry, mass, 0, step.of_scale ? step.decimals : 3, part);
     line->scale_step = step.of_scale ? step.least : 0;
     out.number *= part;
     out = on_scale(out, step);
@@ -487,6 +487,49 @@ static void make_head(Run *run, Outcome *outcome)
     outcome->sure_is_practice = batch == NULL || batch->sure == 0;
 }
 
+/* Mean, ends and spread of what was measured for one figure. */
+static Measured make_measured(Run *run, const MeasuredLine *line)
+{
+    World *world = run->world;
+    const Figure *figure = &world->figures.at[line->figure];
+    bool list = world_node(world, line->values)->form == NODE_LIST;
+    Value slots[RUN_SLOTS];
+    Frame frame = {.slots = slots};
+    Measured made = {.name = arena_print(&run->arena, "%s", world_text(world, figure->name)), .low = INFINITY, .high = -INFINITY};
+    double sum = 0, squares = 0;
+    for (NodeId at = list ? world_node(world, line->values)->first : line->values; at != 0; at = list ? world_node(world, at)->next : 0) {
+        Value value = world_node(world, at)->form == NODE_UNIT ? run_absent(0) : run_value(run, &frame, at);
+        if (run_told(value)) {
+            double before = made.count == 0 ? value.number : sum / made.count;
+            sum += value.number;
+            made.count++;
+            squares += (value.number - before) * (value.number - sum / made.count); /* of the distances from the mean so far */
+            made.low = fmin(made.low, value.number);
+            made.high = fmax(made.high, value.number);
+        }
+    }
+    made.mean = made.count == 0 ? NAN : sum / made.count;
+    made.spread = made.count < 2 ? NAN : sqrt(squares / (made.count - 1));
+    const char *mean = run_number_text(run, made.mean, figure->type, figure->shown, -1);
+    made.shown = made.count < 2 ? arena_print(&run->arena, "%s, one reading", mean)
+        : arena_print(&run->arena, "%s, mean of %u, from %s to %s", mean, made.count,
+                      run_number_text(run, made.low, figure->type, figure->shown, -1), run_number_text(run, made.high, figure->type, figure->shown, -1));
+    made.method = run_text(run, &frame, line->method);
+    return made;
+}
+
+static void make_all_measured(Run *run, Outcome *outcome)
+{
+    const World *world = run->world;
+    outcome->measured = arena_take(&run->arena, (world->measured.count + 1u) * sizeof *outcome->measured);
+    for (uint32_t i = 0; i < world->measured.count; i++) {
+        MeasuredLine line = world->measured.at[i];
+        if (line.batch == run->batch && run->batch != 0) {
+            outcome->measured[outcome->measured_count++] = make_measured(run, &line);
+        }
+    }
+}
+
 Outcome *result_make(Run *run, bool bands)
 {
     uint32_t count = figures_count(run);
@@ -514,5 +557,6 @@ Outcome *result_make(Run *run, bool bands)
     make_notes(run, outcome);
     make_facts(run, outcome);
     make_general(run, outcome);
+    make_all_measured(run, outcome);
     return outcome;
 }

@@ -25,7 +25,7 @@ typedef struct Value {
 #define VALUE_ROUNDED 0x40000000u
 
 /* What a thing-value points at. */
-typedef enum RefSort { REF_THING, REF_SUBJECT, REF_CONTENT, REF_BILL, REF_ADDITION, REF_LEDGER, REF_PARCEL, REF_STEP, REF_MET } RefSort;
+typedef enum RefSort { REF_THING, REF_SUBJECT, REF_CONTENT, REF_BILL, REF_ADDITION, REF_LEDGER, REF_PARCEL, REF_STEP, REF_MET, REF_TOLD } RefSort;
 #define REF(sort, index) ((uint32_t)(sort) << 28 | (uint32_t)(index))
 #define REF_SORT(ref) ((RefSort)((ref) >> 28))
 #define REF_INDEX(ref) ((ref) & 0x0FFFFFFFu)
@@ -35,6 +35,7 @@ enum {
     RUN_CONTENTS = 32,   /* materials in one subject at the most */
     RUN_SLOTS = 96,      /* places of one frame at the most */
     RUN_DEPTH = 400,     /* formulas within formulas */
+    RUN_NUMBERS = 5000,  /* items of numbers(N) at the most */
     SUBJECT_STUFF = 0, SUBJECT_SHEET = 1, SUBJECT_STREAMS = 2,
     SUBJECTS = SUBJECT_STREAMS + RUN_STREAMS
 };
@@ -113,6 +114,14 @@ struct Trace;
 /* What is left unrounded, in walks that only feel which way an `about` moves a figure. */
 typedef enum Even { EVEN_NOTHING, EVEN_SHEETS, EVEN_ALL } Even;
 
+/* What a document that is being made tells beside the numbers of the run. */
+typedef struct Telling {
+    const struct Outcome *outcome;
+    const char *script;   /* its path, as the user knows it */
+    const char *stdlib;   /* its mark */
+    const char *page;     /* the name of the page at hand */
+} Telling;
+
 typedef struct Run {
     World *world;
     Memory *memory;
@@ -184,6 +193,7 @@ typedef struct Run {
     StepRecord *records;       /* of the last walk */
     uint32_t record_count;
     struct Trace *trace;
+    const Telling *telling;    /* NULL: no document is being made */
     bool failed;               /* a mistake was said that makes the numbers worthless */
 } Run;
 
@@ -213,6 +223,24 @@ Value run_call(Run *run, Frame *frame, NodeId node);           /* calls.c */
 /* Calls VISIT for each item of the set at NODE; false from it stops. */
 typedef bool RunVisit(Run *run, void *with, uint32_t ref);
 void run_each(Run *run, Frame *frame, NodeId set, RunVisit *visit, void *with); /* sets.c */
+
+/* ---- told_items.c: what documents are made of ---- */
+
+/* How many items the set called NAME has. */
+uint32_t run_told_count(const Run *run, Name set);
+/* The Ref of its item at INDEX, and back: which item of its set that is. */
+uint32_t run_told_ref(Name set, uint32_t index);
+uint32_t run_told_index(uint32_t ref);
+/* A part of such an item. */
+Value run_told_part(Run *run, uint32_t ref, const Field *field);
+/* What is told of the work at hand: written-for, batch-name, … */
+Value run_told_text(Run *run, Name name);
+/* low-to-high(FIGURE), how-known, readings-of, method: as texts. */
+Value run_told_of_figure(Run *run, Name function, uint32_t figure);
+/* TEXT as a value; NULL: it is not told. */
+Value run_text_value(Run *run, const char *text);
+/* Hours as people say them: "40 min", "7 h 10 min", "3 days". */
+const char *run_hours_text(Run *run, double hours);
 
 /* ---- attributes.c ---- */
 Value run_attribute(Run *run, uint32_t ref, FieldId field);

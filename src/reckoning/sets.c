@@ -172,6 +172,16 @@ void run_each(Run *run, Frame *frame, NodeId set, RunVisit *visit, void *with)
     case KNOWN_parcels:
         each_numbered(run, &going, REF_PARCEL, 0, (uint32_t)run->parcels);
         break;
+    case KNOWN_numbers: {
+        Value count = run_value(run, frame, at->first);
+        going.word = 0;
+        each_numbered(run, &going, REF_PARCEL, 0, !run_told(count) || count.number < 1 ? 0 : count.number > RUN_NUMBERS ? RUN_NUMBERS : (uint32_t)(count.number + 1e-9));
+        break;
+    }
+    case KNOWN_weighing: case KNOWN_instructions: case KNOWN_facts: case KNOWN_proofs: case KNOWN_figures: case KNOWN_standing_cautions:
+    case KNOWN_acceptances: case KNOWN_notes: case KNOWN_replacements: case KNOWN_defaults: case KNOWN_unsourced:
+        each_numbered(run, &going, REF_TOLD, REF_INDEX(run_told_ref(BOUND_INDEX(binding), 0)), run_told_count(run, BOUND_INDEX(binding)));
+        break;
     case KNOWN_all:
         each_thing(run, &going, BOUND_INDEX(run->world->bindings.at[at->first]));
         break;

@@ -242,7 +242,7 @@ static void judge_claim(Verdicts *verdicts, uint32_t id)
     }
     const char *missing = missing_of(verdicts, id);
     const char *wording = missing == NULL ? sentence(run, &frame, &rule, KNOWN_wording, false) : NULL;
-    list_push(verdicts->judge->memory, &verdicts->judge->claims, (ClaimJudged){rule.claim, wording, missing});
+    list_push(verdicts->judge->memory, &verdicts->judge->claims, (ClaimJudged){rule.claim, wording, missing, rule.because == 0 ? NULL : run_text(run, &frame, rule.because)});
     if (missing == NULL) {
         return;
     }
@@ -315,7 +315,7 @@ void judge_finish(Judge *judge, Run *run, Outcome *outcome)
         const ClaimJudged *claim = &judge->claims.at[i];
         outcome->claims[outcome->claim_count++] = (ClaimOutcome){
             .name = arena_print(&run->arena, "%s", world_text(run->world, run->world->things.at[claim->claim].name)),
-            .wording = claim->wording, .missing = claim->missing};
+            .wording = claim->wording, .missing = claim->missing, .because = claim->because};
     }
     outcome->accepted = arena_take(&run->arena, (judge->accepted.count + 1u) * sizeof(const char *));
     for (uint32_t i = 0; i < judge->accepted.count; i++) {

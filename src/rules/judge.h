@@ -16,7 +16,7 @@ typedef struct Ends {
     uint8_t *walked;     /* [about]: it moves what is walked, too, and not only figures */
 } Ends;
 
-typedef struct ClaimJudged { ThingId claim; const char *wording, *missing; } ClaimJudged;
+typedef struct ClaimJudged { ThingId claim; const char *wording, *missing, *because; } ClaimJudged;
 
 typedef struct Judge {
     World *world;

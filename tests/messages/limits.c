@@ -122,6 +122,16 @@ static void write_doubled(Page *page, unsigned count)
                      "  grammage 200 g/m² * twice-%u / twice-%u\n  furnish:\n    cotton-linters 100 %%\n  end\n%s", count, count, procedure);
 }
 
+static void write_together(Page *page, unsigned count)
+{
+    page_print(page, "waterleaf 1\ndocument slip:\n");
+    for (unsigned i = 0; i < count; i++)
+        page_print(page, "together:\n");
+    page_print(page, "text \"a\"\n");
+    for (unsigned i = 0; i <= count; i++)
+        page_print(page, "end\n");
+}
+
 typedef struct Limit {
     MessageName message;
     void (*write)(Page *page, unsigned count);
@@ -137,6 +147,7 @@ static const Limit limits[] = {
     {SAY_blocks_too_deep, write_blocks, LIMIT_BLOCKS, LIMIT_BLOCKS + 1},
     {SAY_too_many_names, write_names, 64, 65},
     {SAY_rule_too_large, write_requirements, 16, 17},
+    {SAY_document_too_large, write_together, 12, 13},
     {SAY_too_many_variants, write_variants, 1000, 1001},
     {SAY_too_many_streams, write_streams, 16, 17},
     {SAY_too_many_materials, write_materials, 32, 33},

@@ -3,11 +3,12 @@
 
 #include "pages/stop.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
 
-enum { FIELDS = 6 };
+enum { FIELDS = 7 };
 
 _Noreturn static void refuse(void) { pages_stop("What came in is no document to set. waterleaf write … --as pdf sends one."); }
 
@@ -33,7 +34,7 @@ static unsigned number(const char *text)
 {
     char *end;
     unsigned long value = strtoul(text, &end, 10);
-    if (end == text || *end != 0 || value > 0xFFFF)
+    if (end == text || *end != 0 || value > INT32_MAX)
         refuse();
     return (unsigned)value;
 }
@@ -51,7 +52,7 @@ static const char *date_of(Arena *arena, const char *seconds)
 
 static char *read_wish(Arena *arena, char **at, PagesWish *wish)
 {
-    if (strcmp(next_line(at), "waterleaf-pages 1") != 0)
+    if (strcmp(next_line(at), "waterleaf-pages 2") != 0)
         refuse();
     for (;;) {
         char *line = next_line(at);
@@ -74,6 +75,24 @@ static DocumentForm form_named(const char *name)
             return (DocumentForm)form;
     }
     refuse();
+}
+
+/* This program asks for no locale, so that a point is a point. */
+static void read_numbers(Document *document, DocumentNode *node, const char *text)
+{
+    unsigned count = 0, room = *text == 0 ? 0 : 1;
+    for (const char *at = text; *at != 0; at++)
+        room += *at == ' ';
+    double *numbers = arena_take(document->arena, (room + 1u) * sizeof *numbers);
+    while (count < room) {
+        char *end;
+        numbers[count] = strtod(text, &end);
+        if (end == text || !isfinite(numbers[count]) || *end != (count + 1 < room ? ' ' : 0))
+            refuse();
+        text = end + 1;
+        count++;
+    }
+    document_numbers(document, node, numbers, count);
 }
 
 /* Whether what follows is inside the node. */
@@ -102,6 +121,7 @@ static bool read_node(Document *document, char *line)
     node->level = number(fields[1]);
     node->marks = number(fields[2]);
     node->hint = *fields[5] == 0 ? NULL : fields[5];
+    read_numbers(document, node, fields[6]);
     return document_holds(form);
 }
 

@@ -1,7 +1,10 @@
 /* Carrying a document to the program that sets pages. */
 #include "render/pages.h"
 
+#include "base/decimal.h"
 #include "render/words.h"
+
+enum { EXACT_DIGITS = 17 /* of a double: no two are written alike */ };
 
 typedef struct Carrier {
     Text *out;
@@ -22,12 +25,23 @@ static void put_words(Carrier *carrier, const char *words, bool glued)
     }
 }
 
+static void put_numbers(Carrier *carrier, const DocumentNode *node)
+{
+    text_char(carrier->out, '\t');
+    for (unsigned i = 0; i < node->number_count; i++) {
+        if (i > 0)
+            text_char(carrier->out, ' ');
+        decimal_put_digits(carrier->out, node->numbers[i], EXACT_DIGITS);
+    }
+}
+
 static void put_node(Carrier *carrier, const DocumentNode *node)
 {
     text_print(carrier->out, "%s\t%u\t%u", document_form_name(node->form), node->level, node->marks);
     put_words(carrier, node->label, true);
     put_words(carrier, node->text, node->form != DOCUMENT_CODE && node->form != DOCUMENT_ROOT);
     put_words(carrier, node->hint, true);
+    put_numbers(carrier, node);
     text_char(carrier->out, '\n');
 }
 
@@ -35,7 +49,7 @@ void render_pages(Text *out, const Document *document, const char *size, const c
 {
     Carrier carrier = {.out = out};
     text_open(&carrier.clean, out->memory);
-    text_print(out, "waterleaf-pages 1\nas %s\npage %s\n", as, size);
+    text_print(out, "waterleaf-pages 2\nas %s\npage %s\n", as, size);
     if (date != NULL)
         text_print(out, "date %s\n", date);
     for (DocumentWalk walk = {.root = document->root}; document_next(&walk);) {

@@ -21,12 +21,12 @@ expect() { if [ "$2" = "$3" ]; then good; else bad "$1 is '$2', not '$3'"; fi; }
 unset ASAN_OPTIONS # tests/pages/options.c says what is watched
 : >"$work/unset"
 
-# Sets what stands on standard input, which are nodes as FORM|MARKS|LABEL|TEXT|HINT (a heading's level in its label): SIZE.
+# Sets what stands on standard input, which are nodes as FORM|MARKS|LABEL|TEXT|HINT|NUMBERS (a heading's level in its label): SIZE.
 set_pages() {
     awk -F'|' -v OFS='\t' -v size="$1" '
-        BEGIN { print "waterleaf-pages 1\nas pdf\npage " size; print "root", 0, 0, "", "Pages", ""; print "part", 0, 0, "", "these pages", "small" }
+        BEGIN { print "waterleaf-pages 2\nas pdf\npage " size; print "root", 0, 0, "", "Pages", "", ""; print "part", 0, 0, "", "these pages", "small", "" }
         $1 == "end" { print; next }
-        { print $1, $1 == "heading" ? $3 : 0, $2 + 0, $1 == "heading" ? "" : $3, $4, $5 }
+        { print $1, $1 == "heading" ? $3 : 0, $2 + 0, $1 == "heading" ? "" : $3, $4, $5, $6 }
         END { print "end\nend" }' | "$program" >"$work/pages.pdf" 2>"$work/err" || head -c 300 "$work/err" >>"$work/unset"
     qpdf --check "$work/pages.pdf" >"$work/said" 2>&1 || tail -n 2 "$work/said" >>"$work/unset"
     pdftotext -layout "$work/pages.pdf" "$work/pages.txt"

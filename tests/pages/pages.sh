@@ -179,7 +179,8 @@ awk '{ if ($0 ~ /^  title /) print "  title     \"紙\""; else print }' examples
 "$work/watched/waterleaf" write batch-sheet "$work/named.wleaf" --sheets 20 -o "$work/none.pdf" 2>"$work/err"
 fails $? 'The sign 紙 (U+7D19) is in no font'
 if [ -e "$work/none.pdf" ]; then bad "a page with a missing sign was written"; else good; fi
-for bytes in '' 'waterleaf-pages 1\n' 'waterleaf-pages 1\nend\n' 'waterleaf-pages 1\nroot\t0\t0\t\tx\t\n' 'waterleaf-pages 1\nroll\t0\t0\t\tx\t\nend\n' 'waterleaf-pages 1\npart\t0\t0\t\tx\t\nend\n'; do
+for bytes in '' 'waterleaf-pages 2\n' 'waterleaf-pages 2\nend\n' 'waterleaf-pages 2\nroot\t0\t0\t\tx\t\t\n' 'waterleaf-pages 2\nroll\t0\t0\t\tx\t\t\nend\n' 'waterleaf-pages 2\npart\t0\t0\t\tx\t\t\nend\n' \
+    'waterleaf-pages 1\nroot\t0\t0\t\tx\t\nend\n' 'waterleaf-pages 2\nroot\t0\t0\t\tx\t\t1 x\nend\n' 'waterleaf-pages 2\nroot\t0\t0\t\tx\t\t1  2\nend\n' 'waterleaf-pages 2\nroot\t0\t0\t\tx\t\tinf\nend\n'; do
     printf "$bytes" | "$work/watched/waterleaf-pages" >"$work/out" 2>"$work/err"
     fails $? 'no document to set'
 done

@@ -6,6 +6,7 @@
 #include "base/text.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <limits.h>
 #include <spawn.h>
 #include <string.h>
@@ -26,19 +27,18 @@ static bool fill(int file, const char *bytes, size_t length)
 }
 
 /* Starts it with the two files in place of its input and output, and waits for its end. */
-static ProgramAnswer run(const char *path, int input, int output)
+static ProgramAnswer run(char *const *words, char *const *environment, bool quiet, int input, int output)
 {
     posix_spawn_file_actions_t actions;
     if (posix_spawn_file_actions_init(&actions) != 0)
         return PROGRAM_BROKEN;
-    char name[PATH_MAX];
-    strncpy(name, path, sizeof name - 1);
-    name[sizeof name - 1] = '\0';
-    char *words[] = {name, NULL}, *none[] = {NULL};
     pid_t child = 0;
     int wrong = posix_spawn_file_actions_adddup2(&actions, input, STDIN_FILENO);
     wrong = wrong != 0 ? wrong : posix_spawn_file_actions_adddup2(&actions, output, STDOUT_FILENO);
-    wrong = wrong != 0 ? wrong : posix_spawn(&child, path, &actions, NULL, words, none);
+    if (wrong == 0 && quiet)
+        wrong = posix_spawn_file_actions_addopen(&actions, STDERR_FILENO, "/dev/null", O_WRONLY, 0);
+    if (wrong == 0)
+        wrong = (quiet ? posix_spawnp : posix_spawn)(&child, words[0], &actions, NULL, words, environment);
     posix_spawn_file_actions_destroy(&actions);
     if (wrong != 0)
         return wrong == ENOMEM || wrong == EAGAIN ? PROGRAM_BROKEN : PROGRAM_MISSING;
@@ -71,12 +71,13 @@ static bool take(Memory *memory, int output, char **bytes, size_t *length)
     return true;
 }
 
-ProgramAnswer program_run(Memory *memory, const char *path, const char *input, size_t length, char **output, size_t *output_length)
+static ProgramAnswer exchange(Memory *memory, char *const *words, char *const *environment, bool quiet, const char *input, size_t length,
+                              char **output, size_t *output_length)
 {
     *output = NULL;
     *output_length = 0;
     int in = memfd_create("input", MFD_CLOEXEC), out = memfd_create("output", MFD_CLOEXEC);
-    ProgramAnswer answer = in >= 0 && out >= 0 && fill(in, input, length) ? run(path, in, out) : PROGRAM_BROKEN;
+    ProgramAnswer answer = in >= 0 && out >= 0 && fill(in, input, length) ? run(words, environment, quiet, in, out) : PROGRAM_BROKEN;
     if (in >= 0)
         close(in);
     if (answer == PROGRAM_FINE && !take(memory, out, output, output_length))
@@ -84,6 +85,21 @@ ProgramAnswer program_run(Memory *memory, const char *path, const char *input, s
     if (out >= 0)
         close(out);
     return answer;
+}
+
+ProgramAnswer program_run(Memory *memory, const char *path, const char *input, size_t length, char **output, size_t *output_length)
+{
+    char name[PATH_MAX];
+    strncpy(name, path, sizeof name - 1);
+    name[sizeof name - 1] = '\0';
+    char *words[] = {name, NULL}, *none[] = {NULL};
+    return exchange(memory, words, none, false, input, length, output, output_length);
+}
+
+ProgramAnswer program_ask(Memory *memory, char *const *words, const char *input, size_t length, char **output, size_t *output_length)
+{
+    char language[] = "LC_ALL=C.UTF-8", *environment[] = {language, NULL};
+    return exchange(memory, words, environment, true, input, length, output, output_length);
 }
 
 char *program_beside(Memory *memory, const char *name)

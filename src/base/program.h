@@ -16,6 +16,10 @@ typedef enum ProgramAnswer {
  * *OUTPUT is taken from MEMORY. */
 ProgramAnswer program_run(Memory *memory, const char *path, const char *input, size_t length, char **output, size_t *output_length);
 
+/* Runs the program that the system knows by the first of WORDS, with these words (the last is NULL), in the environment C.UTF-8; what
+ * it complains about is thrown away. */
+ProgramAnswer program_ask(Memory *memory, char *const *words, const char *input, size_t length, char **output, size_t *output_length);
+
 /* Where a program called NAME is: beside the one that runs, or where `make install` puts what is only used by others
  * (../libexec/waterleaf). From MEMORY; NULL where it is in neither place. */
 char *program_beside(Memory *memory, const char *name);

@@ -13,7 +13,7 @@
 enum { COMMAND_FINE, COMMAND_PROBLEM, COMMAND_TROUBLE };
 
 typedef struct Options {
-    bool json, one_line, strict, what_if;
+    bool json, one_line, strict, what_if, unproofed;
     bool colour, colour_of_output; /* on standard error, on standard output */
     Memory *memory;      /* of the command; main gives all of it back */
     double sheets;       /* 0: as ordered */

@@ -1,4 +1,4 @@
-/* list: what there is: units, kinds, materials, steps, figures, rules, claims, messages. */
+/* list: what there is: units, kinds, materials, steps, figures, rules, claims, documents, messages. */
 #include "commands/command.h"
 
 #include "meaning/kind.h"
@@ -212,6 +212,16 @@ static void list_rules(Listing *listing)
     list_rules_or_claims(listing, false);
 }
 
+static void list_documents(Listing *listing)
+{
+    for (uint32_t i = 1; i < listing->world->plans.count; i++) {
+        const Plan *plan = &listing->world->plans.at[i];
+        if (entry(listing, name_text(listing, plan->name), "sort", plan->section ? "section" : "document", about(listing, plan->line))) {
+            ended(listing);
+        }
+    }
+}
+
 static void list_claims(Listing *listing)
 {
     list_rules_or_claims(listing, true);
@@ -231,7 +241,7 @@ int command_list(const Options *options, int count, char **words)
 {
     static const struct { const char *what; void (*list)(Listing *listing); } lists[] = {
         {"units", list_units}, {"kinds", list_kinds}, {"materials", list_materials}, {"steps", list_steps},
-        {"figures", list_figures}, {"rules", list_rules}, {"claims", list_claims}, {"messages", list_messages}};
+        {"figures", list_figures}, {"rules", list_rules}, {"claims", list_claims}, {"documents", list_documents}, {"messages", list_messages}};
     void (*chosen)(Listing *listing) = NULL;
     for (size_t i = 0; i < sizeof lists / sizeof lists[0] && count > 0; i++) {
         chosen = strcmp(words[0], lists[i].what) == 0 ? lists[i].list : chosen;
@@ -244,7 +254,7 @@ int command_list(const Options *options, int count, char **words)
         return command_trouble("There is no list of %s. Did you mean %s?", words[0], nearest);
     }
     if (chosen == NULL || count > 2) {
-        return command_trouble("list takes units, kinds, materials, steps, figures, rules, claims or messages, and a WORD to look for.");
+        return command_trouble("list takes units, kinds, materials, steps, figures, rules, claims, documents or messages, and a WORD to look for.");
     }
     Workshop *workshop = command_workshop(options);
     if (workshop == NULL) {

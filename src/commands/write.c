@@ -3,6 +3,7 @@
 
 #include "base/files.h"
 #include "base/program.h"
+#include "commands/proof.h"
 #include "documents/document.h"
 #include "render/html.h"
 #include "render/pages.h"
@@ -103,6 +104,11 @@ static int put(Writing *writing)
     text_open(&text, writing->memory);
     if (strcmp(form, "pdf") == 0 || strcmp(form, "svg") == 0) {
         int answer = set_pages(writing, form, &text.at, &text.length);
+        const char *missing;
+        if (answer == COMMAND_FINE && strcmp(form, "pdf") == 0 && !options->unproofed
+            && !proof_read(writing->memory, &writing->document, text.at, text.length, &missing)) {
+            return command_trouble("The pages were set, but do not read back as they should: %s. Nothing was written; --unproofed writes it all the same.", missing);
+        }
         return answer != COMMAND_FINE ? answer
             : strcmp(form, "svg") == 0 ? put_pictures(options, writing->memory, text.at, text.length)
             : command_put(options, &text, true);

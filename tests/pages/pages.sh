@@ -78,7 +78,7 @@ qpdf --json "$pdf" | jq '[.. | objects | select(."/S"? == "/Figure")]' >"$work/f
 expect "figures without words" "$(jq '[.[] | select(."/Alt" == null)] | length' "$work/figures")" 0
 expect "figures" "$(jq 'length > 50' "$work/figures")" true
 expect "heads that are heads of nothing" "$(qpdf --json "$pdf" | jq '[.. | objects | select(."/S"? == "/TH" and ."/A"."/Scope" == null)] | length')" 0
-expect "tag and text" "$(pdfinfo -struct-text "$pdf" | grep -A1 'H1 (block)' | sed -n '2s/^ *//p')" '"Batch sheet BR-047: parcel 1 of 1"'
+expect "tag and text" "$(pdfinfo -struct-text "$pdf" | grep -A1 'H1 (block)' | sed -n '2s/^ *//p')" '"Batch sheet BR-047, parcel 1 of 1"'
 
 # ---- the same bytes in any place, on any day ----
 

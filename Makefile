@@ -106,7 +106,7 @@ check-full:
 
 bench:
 	@.ci/packages bench
-	@$(MAKE) --no-print-directory -j2 $(BUILD)/waterleaf $(BUILD)/tests/generate $(BUILD)/tests/measure
+	@$(MAKE) --no-print-directory -j2 $(BUILD)/waterleaf $(BUILD)/waterleaf-pages $(BUILD)/tests/generate $(BUILD)/tests/measure
 	@tests/bench/bench.sh
 
 fuzz:

@@ -12,9 +12,11 @@
 
 enum { MOST_CODES = 200, PAGES_LOOKED_AT = 12 };
 
+/* A hyphen counts as one, since a long word is parted with one at the end of a line. */
 static bool is_blank(const char *at, size_t *length)
 {
-    static const char *const wide[] = {"\xC2\xA0", "\xC2\xAD", "\xE2\x80\x8B"}; /* no-break blank, soft hyphen, blank without width */
+    /* no-break blank, soft hyphen, blank without width, hyphen */
+    static const char *const wide[] = {"\xC2\xA0", "\xC2\xAD", "\xE2\x80\x8B", "\xE2\x80\x90", "-"};
     *length = 1;
     for (size_t i = 0; i < sizeof wide / sizeof wide[0]; i++) {
         if (strncmp(at, wide[i], strlen(wide[i])) == 0) {
@@ -25,7 +27,7 @@ static bool is_blank(const char *at, size_t *length)
     return *at == ' ' || *at == '\n' || *at == '\t' || *at == '\r' || *at == '\f';
 }
 
-/* Without blanks, as words may stand on several lines. */
+/* Without blanks and hyphens, as words may stand on several lines. */
 static void squeeze(Text *out, const char *from, size_t length)
 {
     text_clear(out);

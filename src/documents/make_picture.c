@@ -1,5 +1,5 @@
 /* Pictures, where people look rather than read: shares as a bar, sizes at scale, days as
- * bars, and curves over a number. Drawn with the few shapes that back ends know, black on
+ * bars, curves over a number, and names in squares that stand on a corner. Drawn with the few shapes that back ends know, black on
  * white; what each shows stands in words beside it.
  *
  * Lengths are mm; letters are so large that they can be read on a clipboard.
@@ -12,6 +12,7 @@
 #include "meaning/unit.h"
 
 #include <math.h>
+#include <string.h>
 
 enum { PARTS = 60, POINTS = 200, CURVES = 4 };
 
@@ -340,11 +341,34 @@ static void draw_curves(Picture *picture, DocumentNode *node)
     }
 }
 
+/* ---- signs ---- */
+
+/* One behind the other, each with its name in it, on two lines where it has two words. */
+static void draw_signs(Picture *picture, DocumentNode *node)
+{
+    static const double half = 10;
+    Arena *arena = picture->maker->document->arena;
+    const double size[] = {2 * (half + 1) * picture->part_count, 2 * half + 1};
+    document_numbers(picture->maker->document, node, size, 2);
+    for (uint32_t i = 0; i < picture->part_count; i++) {
+        double x = 0.5 + half + 2 * (half + 1) * i, y = 0.5 + half;
+        const double corners[] = {x, y - half, x + half, y, x, y + half, x - half, y, x, y - half};
+        document_shape(picture->maker->document, SHAPE_LINE, SHAPE_HEAVY, corners, 10, NULL);
+        const char *label = picture->parts[i].label, *second = strpbrk(label, " -");
+        if (second == NULL) {
+            words(picture, SHAPE_MIDDLE, x, y + 0.8, 6, label);
+        } else {
+            words(picture, SHAPE_MIDDLE, x, y - 0.5, 6, arena_print(arena, "%.*s", (int)(second - label), label));
+            words(picture, SHAPE_MIDDLE, x, y + 2.2, 6, second + 1);
+        }
+    }
+}
+
 /* ---- the whole ---- */
 
 static KnownName form_of(const World *world, NodeId line)
 {
-    static const KnownName forms[] = {KNOWN_shares, KNOWN_sizes, KNOWN_days, KNOWN_curves};
+    static const KnownName forms[] = {KNOWN_shares, KNOWN_sizes, KNOWN_days, KNOWN_curves, KNOWN_signs};
     for (size_t i = 0; i < sizeof forms / sizeof forms[0]; i++) {
         if (document_line_has(world, line, forms[i])) {
             return forms[i];
@@ -368,6 +392,7 @@ void maker_picture(Maker *maker, NodeId line)
     switch (picture.form) {
     case KNOWN_sizes: draw_sizes(&picture, node); break;
     case KNOWN_days: draw_days(&picture, node); break;
+    case KNOWN_signs: draw_signs(&picture, node); break;
     case KNOWN_curves: draw_curves(&picture, node); break;
     default: draw_shares(&picture, node); break;
     }

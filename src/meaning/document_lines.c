@@ -32,7 +32,8 @@ static bool is_word_of(Name head, Name word)
     case KNOWN_mark:
         return word == KNOWN_aside;
     case KNOWN_picture:
-        return word == KNOWN_shares || word == KNOWN_days || word == KNOWN_sizes || word == KNOWN_curves;
+        return word == KNOWN_shares || word == KNOWN_days || word == KNOWN_sizes || word == KNOWN_curves
+            || word == KNOWN_signs;
     case KNOWN_section:
         return word == KNOWN_always;
     case KNOWN_field:

@@ -10,7 +10,7 @@ export LC_ALL
 program=build/waterleaf
 measure=build/tests/measure
 generate=build/tests/generate
-for tool in luac5.4 jq jsonnet valgrind /usr/bin/time; do
+for tool in luac5.4 jq jsonnet valgrind groff weasyprint /usr/bin/time; do
     command -v $tool >/dev/null 2>&1 || { echo "bench.sh: $tool is missing (.ci/packages bench installs it)" >&2; exit 2; }
 done
 for made in $program $measure $generate; do
@@ -178,5 +178,8 @@ line '2 and 1,000 variants, a byte typed for them' "$few" "$many" "$(ratio "$man
 few=$(held_by_work "$work/100.wleaf") || exit 2
 many=$(held_by_work "$work/1000.wleaf") || exit 2
 line 'held by working out, a variant more' "$few" "$many" "$(ratio "$many - $few" "$variants_1000 - $variants_100")" 1
+
+# shellcheck source=tests/bench/pages.sh
+. tests/bench/pages.sh
 
 [ $missed -eq 0 ] || printf '\n%d not met\n' $missed

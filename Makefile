@@ -138,7 +138,7 @@ WHOLE_TESTS := $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/golden/*.c
 PAGES_CHECKED := $(PAGES_OBJ:$(BUILD)/obj/%=$(BUILD)/checked/%)
 
 tested: $(BUILD)/waterleaf $(BUILD)/waterleaf-pages $(UNIT_TESTS) $(WHOLE_TESTS) $(BUILD)/tests/replay \
-        $(BUILD)/tests/waterleaf-pages $(BUILD)/tests/pages/quiet
+        $(BUILD)/tests/waterleaf-pages $(BUILD)/tests/pages/quiet $(BUILD)/tests/pages/made
 
 $(BUILD)/checked/gen/%.o: $(GEN)/%.c $(GEN)/parser.h $(GEN)/lexer.c
 	@mkdir -p $(@D)

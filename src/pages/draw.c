@@ -1,4 +1,4 @@
-/* Pages: their foot, frames and rules, and strips of words. (Rows and fields: draw_rows.c.) */
+/* Pages and labels: their foot, frames and rules, and strips of words. (Rows and fields: draw_rows.c.) */
 #include "pages/draw.h"
 
 #include <string.h>
@@ -30,7 +30,7 @@ static void draw_foot(Drawing *drawing, const DocumentNode *part, uint32_t numbe
     cairo_t *cairo = drawing->cairo;
     double y = drawing->bottom + FOOT_GAP, x = drawing->left;
     char page[64];
-    snprintf(page, sizeof page, "page %u of %u", number + 1, drawing->sheets->pages);
+    snprintf(page, sizeof page, "page %u of %u", drawing->sheets->list.at[number].number, drawing->sheets->numbered);
     draw_line(drawing, HAIR, x, y, x + drawing->width, y);
     Setting *of = letters_words(drawing->letters, LETTERS_BOLD | LETTERS_RIGHT, FOOT_SIZE, FOOT_PAGE, page);
     letters_draw(cairo, of, 0, 1, x + drawing->width - FOOT_PAGE, y + 2);
@@ -60,37 +60,31 @@ static void draw_frame(Drawing *drawing, const Strip *strip, double y, double en
     }
 }
 
-static void draw_frames(Drawing *drawing, uint32_t number)
+static void draw_frames(Drawing *drawing, const Placed *placed, uint32_t count)
 {
-    const Sheets *sheets = drawing->sheets;
-    for (uint32_t i = 0, end; i < sheets->placed.count; i = end) {
-        const Placed *first = &sheets->placed.at[i];
+    for (uint32_t i = 0, end; i < count; i = end) {
+        const Placed *first = &placed[i];
         end = i + 1;
-        if (first->page != number || first->strip->frame == NULL)
+        if (first->strip->frame == NULL)
             continue;
-        while (end < sheets->placed.count && sheets->placed.at[end].page == number && sheets->placed.at[end].strip->frame == first->strip->frame)
+        while (end < count && placed[end].strip->frame == first->strip->frame)
             end++;
-        const Placed *last = &sheets->placed.at[end - 1];
+        const Placed *last = &placed[end - 1];
         draw_frame(drawing, first->strip, first->y, last->y + last->height);
     }
 }
 
-static void draw_rules(Drawing *drawing, uint32_t number)
+static void draw_rules(Drawing *drawing, const Placed *placed, uint32_t count)
 {
-    const Placed *before = NULL;
     double right = drawing->left + drawing->width;
-    for (uint32_t i = 0; i < drawing->sheets->placed.count; i++) {
-        const Placed *placed = &drawing->sheets->placed.at[i];
+    for (uint32_t i = 0; i < count; i++, placed++) {
         const Strip *strip = placed->strip;
-        if (placed->page != number)
-            continue;
-        if (strip->rule_above && placed->begins && before != NULL)
+        if (strip->rule_above && placed->begins && i > 0)
             draw_line(drawing, HAIR, drawing->left, placed->y - strip->above / 2, right, placed->y - strip->above / 2);
         if (strip->node->form == DOCUMENT_HEADING && strip->node->level < 3 && placed->ends) {
             double wide = strip->node->level == 1 ? HEAVY : RULE, y = placed->y + placed->height - strip->behind / 2;
             draw_line(drawing, wide, drawing->left, y, right, y);
         }
-        before = placed;
     }
 }
 
@@ -130,6 +124,12 @@ static void draw_items(Drawing *drawing, const Placed *placed, double x, double 
 static void draw_pair(Drawing *drawing, const Placed *placed, double x, double y)
 {
     static const char *const names[] = {"Lbl", "LBody"};
+    if (placed->strip->count == 1) {
+        tags_begin(&drawing->tags, "LBody", NULL);
+        letters_draw(drawing->cairo, placed->strip->cells[0], placed->first, placed->lines, x, y);
+        tags_end(&drawing->tags);
+        return;
+    }
     for (unsigned i = 0; i < 2; i++) {
         tags_begin(&drawing->tags, names[i], NULL);
         letters_draw(drawing->cairo, placed->strip->cells[i], placed->first, placed->lines, x + i * placed->strip->blank_x, y);
@@ -173,19 +173,54 @@ static void draw_strip(Drawing *drawing, const Placed *placed)
     }
 }
 
+static void draw_strips(Drawing *drawing, const Placed *placed, uint32_t count)
+{
+    draw_frames(drawing, placed, count);
+    for (uint32_t i = 0; i < count; i++)
+        draw_strip(drawing, &placed[i]);
+}
+
+/* ---- labels ---- */
+
+/* What is in a label stands one below the other; it was made sure that it fits. */
+static void draw_label(Drawing *drawing, const Label *label)
+{
+    const Stock *stock = label->stock;
+    Placed *placed = arena_take(drawing->letters->arena, (label->strips.count + 1u) * sizeof *placed);
+    double y = 0;
+    for (uint32_t i = 0; i < label->strips.count; i++) {
+        const Strip *strip = &label->strips.at[i];
+        y += i > 0 ? strip->above : 0;
+        placed[i] = (Placed){.strip = strip, .lines = strip->lines, .y = y, .height = strip->height, .begins = true, .ends = true};
+        y += strip->height;
+    }
+    Drawing inner = *drawing;
+    inner.left = 0;
+    cairo_save(drawing->cairo);
+    cairo_translate(drawing->cairo, label->x + stock->margin, label->y + stock->margin);
+    cairo_scale(drawing->cairo, label->scale, label->scale);
+    draw_strips(&inner, placed, label->strips.count);
+    cairo_restore(drawing->cairo);
+    drawing->tags = inner.tags;
+}
+
 void draw_page(Drawing *drawing, uint32_t number)
 {
     const Sheets *sheets = drawing->sheets;
-    const DocumentNode *part = NULL;
-    for (uint32_t i = 0; i < sheets->placed.count && part == NULL; i++)
-        part = sheets->placed.at[i].page == number ? sheets->placed.at[i].strip->part : NULL;
+    uint32_t first = 0, count = 0;
+    while (first < sheets->placed.count && sheets->placed.at[first].page != number)
+        first++;
+    while (first + count < sheets->placed.count && sheets->placed.at[first + count].page == number)
+        count++;
+    const Placed *placed = count == 0 ? NULL : &sheets->placed.at[first];
     tags_rise(&drawing->tags);
     cairo_set_source_rgb(drawing->cairo, 0, 0, 0);
-    draw_foot(drawing, part, number);
-    draw_rules(drawing, number);
-    draw_frames(drawing, number);
-    for (uint32_t i = 0; i < sheets->placed.count; i++) {
-        if (sheets->placed.at[i].page == number)
-            draw_strip(drawing, &sheets->placed.at[i]);
+    if (sheets->list.at[number].stock != NULL) {
+        for (uint32_t i = 0; i < count; i++)
+            draw_label(drawing, placed[i].strip->label);
+        return;
     }
+    draw_foot(drawing, placed == NULL ? NULL : placed->strip->part, number);
+    draw_rules(drawing, placed, count);
+    draw_strips(drawing, placed, count);
 }

@@ -47,13 +47,9 @@ static void draw_modules(cairo_t *cairo, const Code *code, double x, double y, d
 void draw_code(Drawing *drawing, const Placed *placed, double x)
 {
     const Strip *strip = placed->strip;
-    bool bars = strip->code.rows == 1;
     if (placed->begins && strip->code.rows > 0) {
-        double module = bars ? BAR : SQUARE, quiet = module * (bars ? CODE_QUIET_BARS : CODE_QUIET_SQUARES), wide = module * strip->code.columns;
-        /* at the right the margin of the page is its quiet zone */
-        double left = strip->at_right ? x + strip->width - wide : x + quiet;
         tags_begin(&drawing->tags, "Figure", told(drawing, strip->node));
-        draw_modules(drawing->cairo, &strip->code, left, placed->y + (bars ? 0 : quiet), module, bars ? BAR_HIGH : module);
+        draw_modules(drawing->cairo, &strip->code, x + strip->code_x, placed->y + strip->code_y, strip->module, strip->bar_high);
         tags_end(&drawing->tags);
     }
     tags_begin(&drawing->tags, "P", NULL);

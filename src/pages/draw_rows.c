@@ -45,7 +45,7 @@ static double line_of(const Blanks *blanks)
         double needed = (words->lines - 1) * words->leading + letters_ascent(words) + LINE_OF_BLANK;
         deepest = needed > deepest ? needed : deepest;
     }
-    return blanks->y + (deepest < WRITE_PITCH - LINE_OF_BLANK ? WRITE_PITCH - LINE_OF_BLANK : deepest);
+    return blanks->y + (deepest < blanks->pitch - LINE_OF_BLANK ? blanks->pitch - LINE_OF_BLANK : deepest);
 }
 
 void draw_blanks(Drawing *drawing, const Blanks *blanks, unsigned lines, double x, double y)

@@ -1,7 +1,7 @@
 /* Blanks to write into: one below the other, or side by side. */
 #include "pages/strips.h"
 
-static const double SIZE = 12, GAP = MM(2), SHORTEST = MM(18), SHORTEST_BELOW = MM(34), BETWEEN = MM(5), ABOVE = 4;
+static const double GAP = MM(2), SHORTEST = MM(18), LEAST = MM(12) /* of words */, SHORTEST_BELOW = MM(34), BETWEEN = MM(5), ABOVE = 4;
 
 static void put_label(Letters *letters, const DocumentNode *field)
 {
@@ -60,7 +60,7 @@ static double even_room(const Blank *blanks, unsigned count, double width)
 static void put_blank(Blanks *line, Blank blank, double from, double *height)
 {
     double high = blank.words->lines * blank.words->leading + 2 * LINE_OF_BLANK;
-    high = high < WRITE_PITCH ? WRITE_PITCH : high;
+    high = high < line->pitch ? line->pitch : high;
     if (line->count == 0)
         line->y = *height;
     if (line->y + high > *height)
@@ -74,13 +74,18 @@ Blanks *strips_blanks(Strips *strips, const DocumentNode *fields, double size, d
 {
     unsigned count = 0;
     for (const DocumentNode *field = fields->first; field != NULL; field = field->next)
-        count++;
+        count += field->form == DOCUMENT_FIELD;
     Blanks *all = arena_take(strips->arena, (count + 1u) * sizeof *all), *line = all;
+    for (unsigned i = 0; i <= count; i++)
+        all[i].pitch = strips->style.write_pitch;
+    double most = width - GAP - SHORTEST < LEAST ? LEAST : width - GAP - SHORTEST;
     Blank *blanks = arena_take(strips->arena, (count + 1u) * sizeof *blanks), *blank = blanks;
-    for (const DocumentNode *field = fields->first; field != NULL; field = field->next, blank++) {
+    for (const DocumentNode *field = fields->first; field != NULL; field = field->next) {
+        if (field->form != DOCUMENT_FIELD)
+            continue;
         put_label(strips->letters, field);
-        Setting *words = letters_set(strips->letters, LETTERS_PLAIN, size, width - GAP - SHORTEST);
-        *blank = (Blank){field, words, 0, words->width + GAP, SHORTEST};
+        Setting *words = letters_set(strips->letters, LETTERS_PLAIN, size, most);
+        *blank++ = (Blank){field, words, 0, words->width + GAP, SHORTEST};
     }
     double room = even_room(blanks, count, width), used = 0;
     *height = 0;
@@ -103,7 +108,7 @@ static void side_by_side(Strips *strips, const DocumentNode *fields)
     unsigned lines;
     double height;
     Strip *strip = strips_add(strips, STRIP_FIELDS, fields, 0);
-    strip->blanks = strips_blanks(strips, fields, SIZE, strip->width, &lines, &height);
+    strip->blanks = strips_blanks(strips, fields, strips->style.body, strip->width, &lines, &height);
     strip->blank_lines = lines;
     strip->height = height + LINE_OF_BLANK;
 }
@@ -118,7 +123,7 @@ static double column_of(Strips *strips, const DocumentNode *fields, double width
         if (field->form != DOCUMENT_FIELD || (field->marks & DOCUMENT_LONG) != 0)
             continue;
         put_label(strips->letters, field);
-        double wide = letters_set(strips->letters, LETTERS_PLAIN, SIZE, -1)->width;
+        double wide = letters_set(strips->letters, LETTERS_PLAIN, strips->style.body, -1)->width;
         widest = wide > widest ? wide : widest;
     }
     double most = width - GAP - SHORTEST_BELOW;
@@ -130,7 +135,7 @@ static void add_field(Strips *strips, const DocumentNode *field, double column)
     Strip *strip = strips_add(strips, STRIP_FIELD, field, 0);
     bool is_long = (field->marks & DOCUMENT_LONG) != 0;
     put_label(strips->letters, field);
-    strip->cells[0] = letters_set(strips->letters, LETTERS_PLAIN, SIZE, is_long ? strip->width - GAP - SHORTEST_BELOW : column);
+    strip->cells[0] = letters_set(strips->letters, LETTERS_PLAIN, strips->style.body, is_long ? strip->width - GAP - SHORTEST_BELOW : column);
     strip->count = 1;
     strip->blank_x = (is_long ? strip->cells[0]->width : column) + GAP;
     double words = strip->cells[0]->lines * strip->cells[0]->leading + 2 * LINE_OF_BLANK;
@@ -141,11 +146,11 @@ void strips_fields(Strips *strips, const DocumentNode *fields)
 {
     if (fields->first == NULL)
         return;
-    if ((fields->marks & DOCUMENT_IN_LINE) != 0) {
+    if ((fields->marks & DOCUMENT_IN_LINE) != 0 || strips->style.close) {
         side_by_side(strips, fields);
         return;
     }
-    double column = column_of(strips, fields, strips->width - strips->left - strips->right);
+    double column = column_of(strips, fields, strips_room(strips));
     for (const DocumentNode *field = fields->first; field != NULL; field = field->next) {
         if (field->form == DOCUMENT_FIELD)
             add_field(strips, field, column);

@@ -43,10 +43,15 @@ void letters_open(Letters *letters, Arena *arena)
     text_open(&letters->text, arena->memory);
 }
 
+void letters_back_to(Letters *letters, Setting *made)
+{
+    for (; letters->settings != made; letters->settings = letters->settings->next)
+        g_object_unref(letters->settings->layout);
+}
+
 void letters_close(Letters *letters)
 {
-    for (Setting *setting = letters->settings; setting != NULL; setting = setting->next)
-        g_object_unref(setting->layout);
+    letters_back_to(letters, NULL);
     if (letters->styles != NULL)
         pango_attr_list_unref(letters->styles);
     text_close(&letters->text);

@@ -35,6 +35,9 @@ enum { LETTERS_PLAIN, LETTERS_BOLD = 1, LETTERS_ITALIC = 2, LETTERS_RIGHT = 4, L
 void letters_open(Letters *letters, Arena *arena);
 void letters_close(Letters *letters);
 
+/* Gives back all settings that were made since MADE was the newest of letters->settings. */
+void letters_back_to(Letters *letters, Setting *made);
+
 /* Puts words together in several styles, and then sets them. ROOM below 0: one line, however wide. */
 void letters_put(Letters *letters, unsigned style, const char *words);
 Setting *letters_set(Letters *letters, unsigned style, double size, double room);

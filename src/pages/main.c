@@ -57,6 +57,18 @@ static void end_surface(cairo_t *cairo, cairo_surface_t *surface)
         pages_stop("The pages could not be drawn: %s.", cairo_status_to_string(status));
 }
 
+static double width_of(const Making *making, uint32_t page)
+{
+    const Stock *stock = making->sheets.list.at[page].stock;
+    return stock == NULL ? making->width : stock->page_width;
+}
+
+static double height_of(const Making *making, uint32_t page)
+{
+    const Stock *stock = making->sheets.list.at[page].stock;
+    return stock == NULL ? making->height : stock->page_height;
+}
+
 static Drawing drawing_of(Making *making, cairo_t *cairo)
 {
     return (Drawing){.cairo = cairo, .letters = &making->letters, .sheets = &making->sheets, .left = LEFT,
@@ -77,6 +89,7 @@ static void write_pdf(Making *making)
     cairo_t *cairo = cairo_create(surface);
     Drawing drawing = drawing_of(making, cairo);
     for (uint32_t page = 0; page < making->sheets.pages; page++) {
+        cairo_pdf_surface_set_size(surface, width_of(making, page), height_of(making, page));
         draw_page(&drawing, page);
         tags_rise(&drawing.tags);
         if (page + 1 == making->sheets.pages)
@@ -94,7 +107,7 @@ static void write_svg(Making *making)
     text_open(&picture, making->memory);
     for (uint32_t page = 0; page < making->sheets.pages; page++) {
         text_clear(&picture);
-        cairo_surface_t *surface = cairo_svg_surface_create_for_stream(take_bytes, &picture, making->width, making->height);
+        cairo_surface_t *surface = cairo_svg_surface_create_for_stream(take_bytes, &picture, width_of(making, page), height_of(making, page));
         cairo_t *cairo = cairo_create(surface);
         Drawing drawing = drawing_of(making, cairo);
         draw_page(&drawing, page);
@@ -118,9 +131,9 @@ static void make(Making *making)
     making->height = making->wish.letter ? MM(279.4) : MM(297);
     letters_open(&making->letters, &making->arena);
     making->strips = (Strips){.letters = &making->letters, .memory = making->memory, .arena = &making->arena,
-                              .width = making->width - LEFT - RIGHT};
-    strips_make(&making->strips, &making->document);
-    making->sheets = (Sheets){.top = TOP, .bottom = making->height - BOTTOM};
+                              .width = making->width - LEFT - RIGHT, .style = strips_of_pages};
+    strips_make(&making->strips, making->document.root);
+    making->sheets = (Sheets){.memory = making->memory, .top = TOP, .bottom = making->height - BOTTOM};
     sheets_fill(&making->sheets, &making->strips);
     text_open(&making->out, making->memory);
     if (making->wish.as_svg)

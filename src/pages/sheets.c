@@ -26,11 +26,12 @@ static void new_page(Sheets *sheets)
     if (!sheets->fresh || sheets->pages == 0) {
         sheets->pages++;
         sheets->y = sheets->top;
+        list_push(sheets->memory, &sheets->list, (Sheet){.number = ++sheets->numbered});
     }
     sheets->fresh = true;
 }
 
-static void place(Sheets *sheets, const Strips *strips, const Strip *strip, unsigned first, unsigned lines)
+static void place(Sheets *sheets, const Strip *strip, unsigned first, unsigned lines)
 {
     Placed placed = {.strip = strip, .first = first, .lines = lines, .page = sheets->pages - 1, .continues = goes_on(sheets, strip)};
     placed.begins = first == 0;
@@ -42,7 +43,7 @@ static void place(Sheets *sheets, const Strips *strips, const Strip *strip, unsi
     placed.y = sheets->y;
     sheets->y += placed.height;
     sheets->fresh = false;
-    list_push(strips->memory, &sheets->placed, placed);
+    list_push(sheets->memory, &sheets->placed, placed);
 }
 
 /* How high the strips from FIRST up to END are, put here. Of a last one that may be parted only what must stand here. */
@@ -61,7 +62,7 @@ static double height_of(const Sheets *sheets, const Strips *strips, uint32_t fir
 static double room(const Sheets *sheets) { return sheets->bottom - sheets->y + 0.01; }
 
 /* As many lines of STRIP as there is room for, and the rest on further pages. */
-static void place_in_parts(Sheets *sheets, const Strips *strips, const Strip *strip)
+static void place_in_parts(Sheets *sheets, const Strip *strip)
 {
     double line = line_height(strip);
     unsigned keep = strip->may_split ? LEAST_LINES : 1;
@@ -80,22 +81,22 @@ static void place_in_parts(Sheets *sheets, const Strips *strips, const Strip *st
             continue;
         }
         lines = lines == 0 ? 1 : lines;
-        place(sheets, strips, strip, first, lines);
+        place(sheets, strip, first, lines);
         first += lines;
         if (first < strip->lines)
             new_page(sheets);
     }
 }
 
-static void place_one(Sheets *sheets, const Strips *strips, const Strip *strip)
+static void place_one(Sheets *sheets, const Strip *strip)
 {
     bool fits = over(sheets, strip) + strip->height <= room(sheets);
     if (!fits && strip->lines < 2 && !sheets->fresh)
         new_page(sheets);
     if (fits || strip->lines < 2)
-        place(sheets, strips, strip, 0, strip->lines);
+        place(sheets, strip, 0, strip->lines);
     else
-        place_in_parts(sheets, strips, strip);
+        place_in_parts(sheets, strip);
 }
 
 /* Where the strips that hold together with FIRST at least as strongly as HOLD end. */
@@ -118,7 +119,7 @@ static void place_group(Sheets *sheets, const Strips *strips, uint32_t first, ui
         }
     }
     if (end == first + 1) {
-        place_one(sheets, strips, &strips->list.at[first]);
+        place_one(sheets, &strips->list.at[first]);
         return;
     }
     bool fits = height_of(sheets, strips, first, end) <= room(sheets);
@@ -128,10 +129,27 @@ static void place_group(Sheets *sheets, const Strips *strips, uint32_t first, ui
     }
 }
 
+/* Labels stand where their stock has them. A page that is still empty becomes theirs. */
+static void place_label(Sheets *sheets, const Strip *strip)
+{
+    if (strip->label->begins_sheet) {
+        new_page(sheets);
+        sheets->numbered--;
+        sheets->list.at[sheets->pages - 1] = (Sheet){.stock = strip->label->stock};
+    }
+    sheets->fresh = false;
+    list_push(sheets->memory, &sheets->placed, (Placed){.strip = strip, .page = sheets->pages - 1, .y = strip->label->y});
+}
+
 void sheets_fill(Sheets *sheets, const Strips *strips)
 {
     new_page(sheets);
     for (uint32_t first = 0, end; first < strips->list.count; first = end) {
+        end = first + 1;
+        if (strips->list.at[first].form == STRIP_LABEL) {
+            place_label(sheets, &strips->list.at[first]);
+            continue;
+        }
         end = end_of(strips, first, strips->list.count, HOLD_KEPT);
         for (uint32_t i = first + 1; i < end; i++)
             end = strips->list.at[i].begins_part ? i : end;

@@ -2,6 +2,7 @@
 #ifndef WATERLEAF_PAGES_SHEETS_H
 #define WATERLEAF_PAGES_SHEETS_H
 
+#include "pages/labels.h"
 #include "pages/strips.h"
 
 /* A strip, or some of its lines, where it stands. */
@@ -14,9 +15,18 @@ typedef struct Placed {
     uint32_t page;
 } Placed;
 
+typedef LIST(Placed) PlacedList;
+
+typedef struct Sheet {
+    const Stock *stock; /* of labels; NULL: a page like any other */
+    uint32_t number;    /* of those, from 1 */
+} Sheet;
+
 typedef struct Sheets {
-    LIST(Placed) placed; /* page by page */
-    uint32_t pages;
+    Memory *memory;
+    PlacedList placed;   /* page by page */
+    LIST(Sheet) list;
+    uint32_t pages, numbered; /* how many there are, and how many with a number at their foot */
     double top, bottom;  /* what is between them is for strips */
     /* where we are */
     double y;

@@ -1,17 +1,58 @@
-/* Cutting a document into strips, but for tables (table.c) and fields (fields.c). */
+/* Cutting a document into strips, but for tables (table.c), fields (fields.c), codes (codes.c) and labels (labels.c). */
+#include "pages/labels.h"
 #include "pages/strips.h"
 
 enum { MANY_ITEMS = 8 };
 
-static const double BODY = 12, NOTE = 11;
-static const double STEP_LEFT = MM(21), ITEM_LEFT = MM(5), COLUMN_GAP = MM(8), PAIR_GAP = MM(5), STEP_ABOVE = 13, ASIDE_LEAST = MM(24);
+#define STEP_LEFT MM(21)
+static const double ITEM_LEFT = MM(5), COLUMN_GAP = MM(8), PAIR_GAP = MM(5), CLOSE_GAP = MM(3);
+
+/* A module of a code is so wide that a wet sheet's can be read. */
+const StripStyle strips_of_pages = {
+    .body = 12, .note = 11, .table = 12, .least_table = 8,
+    .heading = {12, 17, 13.5}, .heading_above = {10, 0, 18}, .heading_behind = {0, 4, 3},
+    .paragraph = 7, .caution = 6, .step = 13, .kept_left = STEP_LEFT, .write_pitch = WRITE_PITCH,
+    .square = MM(0.7), .bar = MM(0.4), .bar_high = MM(13), .code_margin = MM(18)};
+
+/* All words of a label but its headings are of one size, which is the smallest on it: see labels.c. */
+const StripStyle strips_of_labels = {
+    .close = true, .body = 12, .note = 12, .table = 12, .least_table = 12,
+    .heading = {12, 16, 13}, .heading_above = {3, 3, 4}, .heading_behind = {0, 1.5, 0.5},
+    .paragraph = 2.5, .caution = 4, .step = 5, .write_pitch = MM(7.5)};
+
+double strips_room(const Strips *strips) { return strips->width - strips->left - strips->right - strips->aside; }
+
+/* Whether what was set since a code was put at the right is as high as it. */
+static bool is_past_aside(const Strips *strips)
+{
+    double height = 0;
+    for (uint32_t i = strips->aside_from; i < strips->list.count; i++)
+        height += strips->list.at[i].above + strips->list.at[i].height;
+    return height >= strips->aside_height;
+}
+
+void strips_end_aside(Strips *strips)
+{
+    if (strips->aside > 0 && strips->list.count > 0) {
+        double height = strips->aside_height;
+        for (uint32_t i = strips->aside_from; i < strips->list.count; i++)
+            height -= strips->list.at[i].above + strips->list.at[i].height;
+        Strip *last = &strips->list.at[strips->list.count - 1];
+        last->height += height > 0 ? height : 0;
+        last->behind += height > 0 ? height : 0;
+        last->hold = strips->kept > 0 ? HOLD_KEPT : HOLD_NOT;
+    }
+    strips->aside = 0;
+}
 
 Strip *strips_add(Strips *strips, StripForm form, const DocumentNode *node, double above)
 {
-    if (strips->rule_next && above < STEP_ABOVE)
-        above = STEP_ABOVE;
+    if (strips->rule_next && above < strips->style.step)
+        above = strips->style.step;
+    if (strips->style.close && strips->aside > 0 && is_past_aside(strips))
+        strips->aside = 0;
     list_push(strips->memory, &strips->list, (Strip){.form = form, .node = node, .frame = strips->frame, .part = strips->part,
-                                                     .x = strips->left, .width = strips->width - strips->left - strips->right,
+                                                     .x = strips->left, .width = strips_room(strips),
                                                      .above = above, .begins_part = strips->part_begins,
                                                      .rule_above = strips->rule_next,
                                                      .hold = strips->kept > 0 ? HOLD_KEPT : HOLD_NOT});
@@ -47,12 +88,12 @@ static Strip *add_words(Strips *strips, const DocumentNode *node, double above, 
 
 static void add_heading(Strips *strips, const DocumentNode *node)
 {
-    static const double sizes[] = {12, 17, 13.5}, above[] = {10, 0, 18}, behind[] = {0, 4, 3};
+    const StripStyle *style = &strips->style;
     unsigned level = node->level < 3 ? node->level : 0;
     letters_put(strips->letters, LETTERS_BOLD, node->text);
-    Strip *strip = add_words(strips, node, above[level], LETTERS_BOLD, sizes[level]);
+    Strip *strip = add_words(strips, node, style->heading_above[level], LETTERS_BOLD, style->heading[level]);
     strip->hold = HOLD_TIGHT;
-    strips_high(strip, 0, behind[level]);
+    strips_high(strip, 0, style->heading_behind[level]);
     strips->after_heading = true;
 }
 
@@ -61,9 +102,9 @@ static void add_paragraph(Strips *strips, const DocumentNode *node)
     bool note = node->form == DOCUMENT_NOTE;
     double left = strips->left;
     if (strips->kept > 0 && strips->frame == NULL)
-        strips->left += STEP_LEFT;
+        strips->left += strips->style.kept_left;
     letters_put(strips->letters, note ? LETTERS_ITALIC : LETTERS_PLAIN, node->text);
-    Strip *strip = add_words(strips, node, strips->kept > 0 ? 2 : 7, LETTERS_PLAIN, note ? NOTE : BODY);
+    Strip *strip = add_words(strips, node, strips->kept > 0 ? 2 : strips->style.paragraph, LETTERS_PLAIN, note ? strips->style.note : strips->style.body);
     /* what is said about a table stays with it */
     if (node->next != NULL && node->next->form == DOCUMENT_TABLE && strip->hold == HOLD_NOT)
         strip->hold = HOLD_KEPT;
@@ -77,8 +118,8 @@ static void add_tick(Strips *strips, const DocumentNode *node)
     Strip *strip = strips_add(strips, STRIP_TICK, node, 6);
     letters_put(letters, LETTERS_BOLD, node->label);
     letters_put(letters, LETTERS_BOLD, ".");
-    strip->cells[1] = letters_set(letters, LETTERS_PLAIN, BODY, -1);
-    strip->cells[0] = letters_words(letters, LETTERS_BOLD, BODY, strip->width - STEP_LEFT, node->text);
+    strip->cells[1] = letters_set(letters, LETTERS_PLAIN, strips->style.body, -1);
+    strip->cells[0] = letters_words(letters, LETTERS_BOLD, strips->style.body, strip->width - STEP_LEFT, node->text);
     strip->blank_x = STEP_LEFT;
     strip->count = 2;
     strip->hold = HOLD_TIGHT;
@@ -91,7 +132,7 @@ static void add_tick(Strips *strips, const DocumentNode *node)
         double left = strips->left;
         strips->left += STEP_LEFT;
         letters_put(letters, LETTERS_PLAIN, node->hint);
-        add_words(strips, node, 0, LETTERS_PLAIN, BODY);
+        add_words(strips, node, 0, LETTERS_PLAIN, strips->style.body);
         strips->left = left;
     }
 }
@@ -128,7 +169,7 @@ static void add_caution(Strips *strips, const DocumentNode *node)
         letters_put(strips->letters, LETTERS_PLAIN, node->hint);
         letters_put(strips->letters, LETTERS_PLAIN, ".");
     }
-    Strip *strip = add_words(strips, node, joined ? 0 : 6, LETTERS_PLAIN, BODY);
+    Strip *strip = add_words(strips, node, joined ? 0 : strips->style.caution, LETTERS_PLAIN, strips->style.body);
     strips_high(strip, FRAME_ABOVE, FRAME_ABOVE);
     if (strips->kept > 0) /* the danger is told in front of what is done, on the same page */
         strip->hold = HOLD_TIGHT;
@@ -139,77 +180,51 @@ static void add_caution(Strips *strips, const DocumentNode *node)
 
 /* ---- pairs and lists ---- */
 
-static void begin_pairs(Strips *strips, const DocumentNode *node)
+/* Where the second column of pairs begins. Within a label there is one only where all go into one line each. */
+static double column_of_pairs(Strips *strips, const DocumentNode *node)
 {
-    strips->right += strips->aside;
-    double widest = 0, most = 0.4 * (strips->width - strips->left - strips->right);
+    bool close = strips->style.close;
+    double gap = close ? CLOSE_GAP : PAIR_GAP, widest = 0, longest = 0, most = 0.4 * strips_room(strips);
     for (const DocumentNode *pair = node->first; pair != NULL; pair = pair->next) {
-        double width = letters_words(strips->letters, LETTERS_BOLD, BODY, -1, pair->label)->width;
+        double width = letters_words(strips->letters, LETTERS_BOLD, strips->style.body, -1, pair->label)->width;
         widest = width > widest ? width : widest;
+        width = close ? letters_words(strips->letters, LETTERS_PLAIN, strips->style.body, -1, pair->text)->width : 0;
+        longest = width > longest ? width : longest;
     }
-    strips->first_column = (widest < most ? widest : most) + PAIR_GAP;
+    if (close && widest + gap + longest > strips_room(strips))
+        return 0;
+    return (widest < most || close ? widest : most) + gap;
 }
+
+static void begin_pairs(Strips *strips, const DocumentNode *node) { strips->first_column = column_of_pairs(strips, node); }
 
 static void add_pair(Strips *strips, const DocumentNode *node)
 {
-    Strip *strip = strips_add(strips, STRIP_PAIR, node, node == node->parent->first ? 6 : 1);
-    strip->blank_x = strips->first_column;
-    strip->cells[0] = letters_words(strips->letters, LETTERS_BOLD, BODY, strip->blank_x - PAIR_GAP + 1, node->label);
-    strip->cells[1] = letters_words(strips->letters, LETTERS_PLAIN, BODY, strip->width - strip->blank_x, node->text);
-    strip->count = 2;
+    bool first = node == node->parent->first, close = strips->style.close;
+    Strip *strip = strips_add(strips, STRIP_PAIR, node, close ? (first ? 2 : 0) : first ? 6 : 1);
+    double body = strips->style.body;
+    if (strips->first_column == 0) {
+        letters_put(strips->letters, LETTERS_BOLD, node->label);
+        letters_put(strips->letters, LETTERS_BOLD, ": ");
+        letters_put(strips->letters, LETTERS_PLAIN, node->text);
+        strip->cells[0] = letters_set(strips->letters, LETTERS_PLAIN, body, strip->width);
+        strip->count = 1;
+    } else {
+        double gap = close ? CLOSE_GAP : PAIR_GAP;
+        strip->blank_x = strips->first_column;
+        strip->cells[0] = letters_words(strips->letters, LETTERS_BOLD, body, strip->blank_x - gap + 1, node->label);
+        strip->cells[1] = letters_words(strips->letters, LETTERS_PLAIN, body, strip->width - strip->blank_x, node->text);
+        strip->count = 2;
+    }
     strips_high(strip, 0, 0);
     if (strips->aside > 0)
         strip->hold = HOLD_TIGHT;
-    strips->aside_height -= strip->above + strip->height;
 }
 
 static void end_pairs(Strips *strips)
 {
-    Strip *last = strips->list.count == 0 ? NULL : &strips->list.at[strips->list.count - 1];
-    if (strips->aside > 0 && last != NULL) { /* what follows begins below the code */
-        last->height += strips->aside_height > 0 ? strips->aside_height : 0;
-        last->behind += strips->aside_height > 0 ? strips->aside_height : 0;
-        last->hold = strips->kept > 0 ? HOLD_KEPT : HOLD_NOT;
-    }
-    strips->right -= strips->aside;
-    strips->aside = strips->aside_height = 0;
-}
-
-static bool pairs_follow(const DocumentNode *node)
-{
-    return node->next != NULL && node->next->form == DOCUMENT_PAIRS && node->next->first != NULL;
-}
-
-/* A code, and below it in words what it says. Beside pairs it takes no height of its own. What is too long for a code
- * stands there in words alone. */
-static void add_code(Strips *strips, const DocumentNode *node)
-{
-    bool bars = (node->marks & DOCUMENT_BARS) != 0, aside = (node->marks & DOCUMENT_ASIDE) != 0 && pairs_follow(node);
-    Code code;
-    if (bars ? !code_bars(&code, strips->arena, node->text) : !code_squares(&code, strips->arena, node->text))
-        code = (Code){0};
-    double width = bars ? BAR * (code.columns + 2 * CODE_QUIET_BARS) : SQUARE * (code.columns + 2 * CODE_QUIET_SQUARES);
-    double height = code.rows == 0 ? 0 : bars ? BAR_HIGH : width;
-    Strip *strip = strips_add(strips, STRIP_CODE, node, aside ? 0 : 6);
-    strip->code = code;
-    strip->at_right = aside;
-    strip->hold = aside ? HOLD_TIGHT : strip->hold;
-    if (aside) {
-        width = width < ASIDE_LEAST ? ASIDE_LEAST : width;
-        strip->x += strip->width - width;
-        strip->width = width;
-    }
-    letters_put(strips->letters, LETTERS_PLAIN, node->label);
-    letters_put(strips->letters, LETTERS_PLAIN, " ");
-    letters_put(strips->letters, LETTERS_BOLD, node->text);
-    strip->cells[0] = letters_set(strips->letters, aside ? LETTERS_RIGHT : LETTERS_PLAIN, NOTE, strip->width);
-    strip->count = 1;
-    strips_high(strip, height + (bars ? 2 : 0), 0);
-    if (aside) {
-        strips->aside = width;
-        strips->aside_height = strip->height;
-        strip->height = 0;
-    }
+    if (!strips->style.close)
+        strips_end_aside(strips);
 }
 
 /* One item, or two beside each other. */
@@ -228,17 +243,17 @@ static void add_items(Strips *strips, const DocumentNode *first, const DocumentN
 /* Many items are set smaller, and in two columns where none of them becomes long. */
 static void add_list(Strips *strips, const DocumentNode *list)
 {
-    double width = strips->width - strips->left - strips->right, half = (width - COLUMN_GAP) / 2 - ITEM_LEFT;
+    double width = strips_room(strips), half = (width - COLUMN_GAP) / 2 - ITEM_LEFT;
     unsigned count = 0, lines = 0;
     for (const DocumentNode *item = list->first; item != NULL; item = item->next) {
-        unsigned high = letters_words(strips->letters, LETTERS_PLAIN, NOTE, half, item->text)->lines;
+        unsigned high = letters_words(strips->letters, LETTERS_PLAIN, strips->style.note, half, item->text)->lines;
         lines = high > lines ? high : lines;
         count++;
     }
     bool many = count > MANY_ITEMS, beside = many && lines == 1;
     for (const DocumentNode *item = list->first, *second; item != NULL; item = second == NULL ? item->next : second->next) {
         second = beside ? item->next : NULL;
-        add_items(strips, item, second, many ? NOTE : BODY, beside ? half : width - ITEM_LEFT);
+        add_items(strips, item, second, many ? strips->style.note : strips->style.body, beside ? half : width - ITEM_LEFT);
     }
 }
 
@@ -246,13 +261,13 @@ static void add_list(Strips *strips, const DocumentNode *list)
 
 static void begin_hold(Strips *strips, const DocumentNode *node)
 {
-    strips->left += (strips->kept > 0 ? STEP_LEFT : 0) + FRAME_SIDE;
+    strips->left += (strips->kept > 0 ? strips->style.kept_left : 0) + FRAME_SIDE;
     strips->right += FRAME_SIDE;
     strips->frame = node;
     letters_put(strips->letters, LETTERS_BOLD, node->label);
     letters_put(strips->letters, LETTERS_BOLD, ":\xC2\xA0");
     letters_put(strips->letters, LETTERS_BOLD, node->text);
-    Strip *strip = add_words(strips, node, 10, LETTERS_PLAIN, BODY);
+    Strip *strip = add_words(strips, node, 10, LETTERS_PLAIN, strips->style.body);
     strips_high(strip, FRAME_ABOVE + 1, 3);
     strip->hold = HOLD_TIGHT;
 }
@@ -262,7 +277,7 @@ static void end_hold(Strips *strips)
     Strip *last = &strips->list.at[strips->list.count - 1];
     last->behind += FRAME_ABOVE + 2;
     last->height += FRAME_ABOVE + 2;
-    strips->left -= (strips->kept > 0 ? STEP_LEFT : 0) + FRAME_SIDE;
+    strips->left -= (strips->kept > 0 ? strips->style.kept_left : 0) + FRAME_SIDE;
     strips->right -= FRAME_SIDE;
     strips->frame = NULL;
 }
@@ -289,9 +304,9 @@ static void leave_keep(Strips *strips)
 static void enter_fields(Strips *strips, const DocumentNode *node)
 {
     bool inside_step = strips->kept > 0 && strips->frame == NULL;
-    strips->left += inside_step ? STEP_LEFT : 0;
+    strips->left += inside_step ? strips->style.kept_left : 0;
     strips_fields(strips, node);
-    strips->left -= inside_step ? STEP_LEFT : 0;
+    strips->left -= inside_step ? strips->style.kept_left : 0;
 }
 
 static void enter(Strips *strips, const DocumentNode *node)
@@ -302,7 +317,7 @@ static void enter(Strips *strips, const DocumentNode *node)
         strips->part_begins = true;
         break;
     case DOCUMENT_KEEP:
-        strips->rule_next = strips->kept == 0 && !strips->after_heading;
+        strips->rule_next = strips->kept == 0 && !strips->after_heading && !strips->style.close;
         strips->kept++;
         break;
     case DOCUMENT_LIST: add_list(strips, node); break;
@@ -315,20 +330,22 @@ static void enter(Strips *strips, const DocumentNode *node)
     case DOCUMENT_PAIR: add_pair(strips, node); break;
     case DOCUMENT_TICK: add_tick(strips, node); break;
     case DOCUMENT_CAUTION: add_caution(strips, node); break;
-    case DOCUMENT_CODE: add_code(strips, node); break;
+    case DOCUMENT_CODE: strips_code(strips, node); break;
+    case DOCUMENT_LABELS: labels_add(strips, node); break;
     default: break;
     }
 }
 
 static bool is_made_whole(DocumentForm form)
 {
-    return form == DOCUMENT_TABLE || form == DOCUMENT_FIELDS || form == DOCUMENT_LIST || form == DOCUMENT_HOLD;
+    return form == DOCUMENT_TABLE || form == DOCUMENT_FIELDS || form == DOCUMENT_LIST || form == DOCUMENT_HOLD
+           || form == DOCUMENT_LABELS;
 }
 
-void strips_make(Strips *strips, const Document *document)
+void strips_make(Strips *strips, const DocumentNode *root)
 {
     const DocumentNode *whole = NULL; /* what was made when it was entered */
-    for (DocumentWalk walk = {.root = document->root}; document_next(&walk);) {
+    for (DocumentWalk walk = {.root = root}; document_next(&walk);) {
         if (whole != NULL) {
             whole = walk.node == whole && !walk.entering ? NULL : whole;
         } else if (walk.entering) {
@@ -340,4 +357,5 @@ void strips_make(Strips *strips, const Document *document)
             end_pairs(strips);
         }
     }
+    strips_end_aside(strips);
 }

@@ -24,12 +24,24 @@
 #define FRAME_SIDE MM(3)  /* from a frame to what is in it */
 #define FRAME_ABOVE MM(1.6)
 #define CAUTION_BAR MM(3.2)
-#define SQUARE MM(0.7) /* a module of a QR code, and a bar's: so wide that a wet sheet's can be read */
-#define BAR MM(0.4)
-#define BAR_HIGH MM(13)
 #define BELOW_FIELDS MM(1)
 
 enum { STRIPS_COLUMNS = 12 };
+
+/* How strips are set: sizes of letters, and what is left free above. */
+typedef struct StripStyle {
+    bool close;                /* within a label, in which nothing is to spare */
+    double body, note;
+    double table, least_table; /* of the words of a table, and how much smaller they may become */
+    double heading[3], heading_above[3], heading_behind[3]; /* by level; 0: those below the second */
+    double paragraph, caution, step; /* above */
+    double kept_left;          /* where words begin in what is kept together */
+    double write_pitch;        /* from one line to write on to the next */
+    double square, bar, bar_high; /* modules of codes */
+    double code_margin;        /* what is free at the right already, and counts as a part of a code's quiet zone */
+} StripStyle;
+
+extern const StripStyle strips_of_pages, strips_of_labels;
 
 typedef enum StripForm {
     STRIP_WORDS,     /* paragraph, note, heading, caption, words of a caution or a hold */
@@ -39,7 +51,8 @@ typedef enum StripForm {
     STRIP_TICK,
     STRIP_FIELD,
     STRIP_FIELDS,    /* fields side by side */
-    STRIP_CODE
+    STRIP_CODE,
+    STRIP_LABEL      /* a label, on a page of its own or with others */
 } StripForm;
 
 /* How strongly a strip holds to the next one. */
@@ -53,6 +66,7 @@ typedef struct Blank {
 } Blank;
 
 typedef struct Blanks {
+    double pitch;
     double y; /* of the line of fields, below the strip's upper side */
     unsigned count;
     Blank at[STRIPS_COLUMNS];
@@ -85,6 +99,8 @@ struct Strip {
     Blanks *blanks;                 /* of a row: lines of fields below it */
     unsigned blank_lines;
     Code code;
+    double module, bar_high, code_x, code_y; /* of the code; where it begins within the strip */
+    struct Label *label;
     double blank_x;                 /* of a field or a pair: where its second column begins */
 };
 
@@ -96,22 +112,34 @@ typedef struct Strips {
     Arena *arena;
     StripList list;
     double width; /* of the page between its margins */
+    StripStyle style;
     /* where we are */
     const DocumentNode *part, *frame;
     double left, right; /* how far what is inside something begins and ends within the margins */
     bool part_begins, rule_next, after_heading;
     double aside, aside_height; /* how wide and high a code is at the right of what follows */
+    uint32_t aside_from;        /* the first strip beside it */
     unsigned kept; /* how many KEEPs we are in */
-    double first_column; /* of the pairs or fields at hand, where the second begins */
+    double first_column; /* of the pairs or fields at hand, where the second begins; 0: there is none, they run on */
 } Strips;
 
-void strips_make(Strips *strips, const Document *document);
+/* Makes strips of ROOT and all in it. */
+void strips_make(Strips *strips, const DocumentNode *root);
+
+/* How wide a strip may be where we are. */
+double strips_room(const Strips *strips);
 
 /* Adds a strip where we are. */
 Strip *strips_add(Strips *strips, StripForm form, const DocumentNode *node, double above);
 
 /* Makes a strip as high as COUNT lines of LEADING and what is around them. */
 void strips_high(Strip *strip, double before, double behind);
+
+/* A code and what it says (codes.c). */
+void strips_code(Strips *strips, const DocumentNode *node);
+
+/* What follows begins below the code that is at the right. */
+void strips_end_aside(Strips *strips);
 
 /* A table, as strips (table.c). */
 void strips_table(Strips *strips, const DocumentNode *node);

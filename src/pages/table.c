@@ -3,7 +3,7 @@
 
 enum { SHORT_TABLE = 12 }; /* rows: a table of no more stays on one page */
 
-static const double LARGEST = 12, SMALLEST = 8, HEAD_SMALLER = 2;
+static const double HEAD_SMALLER = 2, CAPTION_SMALLER = 1;
 static const double BLANK_LEAST = MM(14), BLANK_WANTED = MM(30), MORE = MM(7);
 
 typedef struct Shape {
@@ -18,10 +18,12 @@ static unsigned style_of(const DocumentNode *cell)
            | ((cell->marks & DOCUMENT_NUMBER) != 0 ? LETTERS_RIGHT : LETTERS_PLAIN);
 }
 
-static double size_of(const DocumentNode *cell, double size)
+static double size_of(const Strips *strips, const DocumentNode *cell, double size)
 {
-    return cell->parent->form == DOCUMENT_HEAD ? size - HEAD_SMALLER : size;
+    return cell->parent->form == DOCUMENT_HEAD && !strips->style.close ? size - HEAD_SMALLER : size;
 }
+
+static double caption_size(const Strips *strips) { return strips->style.table - (strips->style.close ? 0 : CAPTION_SMALLER); }
 
 static double larger(double one, double other) { return one > other ? one : other; }
 
@@ -33,8 +35,8 @@ static void measure_cell(Strips *strips, Shape *shape, unsigned column, const Do
         least = wanted = TICK_SIDE;
     }
     if (*cell->text != 0) {
-        least = larger(least, letters_longest(strips->letters, style_of(cell), size_of(cell, size), cell->text));
-        wanted = larger(wanted, letters_words(strips->letters, style_of(cell), size_of(cell, size), -1, cell->text)->width);
+        least = larger(least, letters_longest(strips->letters, style_of(cell), size_of(strips, cell, size), cell->text));
+        wanted = larger(wanted, letters_words(strips->letters, style_of(cell), size_of(strips, cell, size), -1, cell->text)->width);
         if ((cell->marks & DOCUMENT_NUMBER) != 0 && cell->parent->form == DOCUMENT_ROW)
             least = wanted; /* an amount stands in one line */
     }
@@ -113,9 +115,9 @@ static void set_widths(StripTable *table, const Shape *shape, double room)
 static void shape_table(Strips *strips, StripTable *table, double room)
 {
     Shape shape;
-    for (table->size = LARGEST;; table->size -= 1) {
+    for (table->size = strips->style.table;; table->size -= 1) {
         shape = measure(strips, table->node, table->size);
-        if (sum(shape.least, shape.columns) <= room || table->size <= SMALLEST)
+        if (sum(shape.least, shape.columns) <= room || table->size <= strips->style.least_table)
             break;
     }
     set_widths(table, &shape, room);
@@ -132,9 +134,9 @@ static void set_cells(Strips *strips, Strip *strip, const StripTable *table, con
         if ((cell->marks & DOCUMENT_TICK_BOX) != 0)
             *least = larger(*least, TICK_SIDE + 2 * CELL_ABOVE);
         if ((cell->marks & DOCUMENT_BLANK) != 0)
-            *least = larger(*least, WRITE_PITCH);
+            *least = larger(*least, strips->style.write_pitch);
         strip->cells[strip->count++] = *cell->text == 0 ? NULL
-            : letters_words(strips->letters, style_of(cell), size_of(cell, table->size), room + 0.01, cell->text);
+            : letters_words(strips->letters, style_of(cell), size_of(strips, cell, table->size), room + 0.01, cell->text);
     }
 }
 
@@ -146,7 +148,7 @@ static void set_fields(Strips *strips, Strip *strip, const StripTable *table, co
         if (fields->form != DOCUMENT_FIELDS)
             continue;
         double height;
-        strip->blanks = strips_blanks(strips, fields, table->size - 1, table->width - strip->blank_x - CELL_SIDE, &strip->blank_lines, &height);
+        strip->blanks = strips_blanks(strips, fields, table->size - (strips->style.close ? 0 : 1), table->width - strip->blank_x - CELL_SIDE, &strip->blank_lines, &height);
         for (unsigned i = 0; i < strip->blank_lines; i++)
             strip->blanks[i].y += strip->height - table->above;
         strip->height += height + BELOW_FIELDS;
@@ -177,7 +179,7 @@ static void add_caption(Strips *strips, StripTable *table)
     const DocumentNode *node = table->node;
     if (*node->text != 0 && !strips->after_heading) {
         Strip *strip = strips_add(strips, STRIP_WORDS, node, 10);
-        strip->cells[0] = letters_words(strips->letters, LETTERS_ITALIC, LARGEST - 1, strip->width, node->text);
+        strip->cells[0] = letters_words(strips->letters, LETTERS_ITALIC, caption_size(strips), strip->width, node->text);
         strip->count = 1;
         strip->is_caption = true;
         strip->hold = HOLD_TIGHT;
@@ -185,7 +187,7 @@ static void add_caption(Strips *strips, StripTable *table)
     }
     letters_put(strips->letters, LETTERS_ITALIC, node->text);
     letters_put(strips->letters, LETTERS_ITALIC, *node->text == 0 ? "continued" : ", continued");
-    table->continued = letters_set(strips->letters, LETTERS_ONE_LINE, LARGEST - 1, strips->width - strips->left - strips->right);
+    table->continued = letters_set(strips->letters, LETTERS_ONE_LINE, caption_size(strips), strips_room(strips));
 }
 
 /* A short table stays whole, and of a long one no row stands alone; what is noted about it stands with its last row. */
@@ -210,7 +212,7 @@ void strips_table(Strips *strips, const DocumentNode *node)
     StripTable *table = arena_take(strips->arena, sizeof *table);
     table->node = node;
     table->x = strips->left;
-    shape_table(strips, table, strips->width - strips->left - strips->right);
+    shape_table(strips, table, strips_room(strips));
     add_caption(strips, table);
     uint32_t first = strips->list.count;
     for (const DocumentNode *row = node->first; row != NULL; row = row->next) {

@@ -11,7 +11,7 @@ static const char *name_of(const DocumentNode *node)
         [DOCUMENT_PAIRS] = "L", [DOCUMENT_TABLE] = "Table", [DOCUMENT_HEAD] = "TR", [DOCUMENT_ROW] = "TR",
         [DOCUMENT_FIELDS] = "L", [DOCUMENT_HOLD] = "Div", [DOCUMENT_PARAGRAPH] = "P", [DOCUMENT_NOTE] = "P",
         [DOCUMENT_ITEM] = "LI", [DOCUMENT_PAIR] = "LI", [DOCUMENT_TICK] = "Div", [DOCUMENT_FIELD] = "LI", [DOCUMENT_CAUTION] = "P",
-        [DOCUMENT_CODE] = "Div"};
+        [DOCUMENT_CODE] = "Div", [DOCUMENT_LABELS] = "Div", [DOCUMENT_LABEL] = "Sect"};
     if (node->form == DOCUMENT_HEADING)
         return headings[node->level <= 6 ? node->level : 6];
     if (node->form == DOCUMENT_FIELD && node->parent->form != DOCUMENT_FIELDS)

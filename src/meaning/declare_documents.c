@@ -78,8 +78,10 @@ static bool asks_text(Name head, uint32_t number)
         return number == 0;
     case KNOWN_caution:
         return number > 0;
+    case KNOWN_text: case KNOWN_note: case KNOWN_item: case KNOWN_row: case KNOWN_labels: case KNOWN_mark:
+        return false; /* whatever it is is shown as people read it */
     default:
-        return head != KNOWN_row && head != KNOWN_labels && head != KNOWN_mark;
+        return true;
     }
 }
 
@@ -90,6 +92,12 @@ static void settle_values(Scope *scope, NodeId line, const DocumentLine *form)
     for (NodeId value; (value = document_line_value(world, line, count)) != 0; count++) {
         if (form->head == KNOWN_section || form->head == KNOWN_each) {
             continue; /* names, which are looked at elsewhere */
+        }
+        const char *words = document_line_misspelt(world, form->head, value);
+        if (words != NULL) {
+            message_say(world->messages, SAY_unknown_word, world_span(world, value), world_word(world, world_node(world, value)->value),
+                        world_word(world, form->head), words, NULL);
+            return;
         }
         Type want = asks_text(form->head, count) ? TYPE(TYPE_TEXT, 0) : 0;
         ShapeId stock = form->head == KNOWN_labels && count == 0 ? settle_shape(world, KNOWN_label_stock) : 0;

@@ -1,7 +1,10 @@
 /* Looking at the lines of documents. */
 #include "meaning/document_lines.h"
 
+#include "base/text.h"
 #include "meaning/line.h"
+
+#include <string.h>
 
 static const DocumentLine lines[] = {
 #define DOCUMENT_LINE(head, form, least, most, block, where) {KNOWN_##head, form, least, most, block, where},
@@ -22,25 +25,48 @@ const DocumentLine *document_line(Name head)
 
 KnownName document_line_head(size_t place) { return place < LINES ? lines[place].head : KNOWN_NAMES; }
 
+/* Words that say how a line is meant, by its head; ended by 0. */
+static const KnownName *words_of(Name head)
+{
+    static const KnownName none[] = {0}, of_column[] = {KNOWN_right, KNOWN_strong, KNOWN_names_row, KNOWN_tick, KNOWN_blank, 0};
+    static const KnownName of_code[] = {KNOWN_bars, KNOWN_aside, 0}, of_mark[] = {KNOWN_aside, 0}, of_section[] = {KNOWN_always, 0};
+    static const KnownName of_picture[] = {KNOWN_shares, KNOWN_days, KNOWN_sizes, KNOWN_curves, KNOWN_signs, 0}, of_field[] = {KNOWN_expecting, 0};
+    switch (head) {
+    case KNOWN_column: return of_column;
+    case KNOWN_code: return of_code;
+    case KNOWN_mark: return of_mark;
+    case KNOWN_picture: return of_picture;
+    case KNOWN_section: return of_section;
+    case KNOWN_field: return of_field;
+    default: return none;
+    }
+}
+
 static bool is_word_of(Name head, Name word)
 {
-    switch (head) {
-    case KNOWN_column:
-        return word == KNOWN_right || word == KNOWN_strong || word == KNOWN_names_row || word == KNOWN_tick || word == KNOWN_blank;
-    case KNOWN_code:
-        return word == KNOWN_bars || word == KNOWN_aside;
-    case KNOWN_mark:
-        return word == KNOWN_aside;
-    case KNOWN_picture:
-        return word == KNOWN_shares || word == KNOWN_days || word == KNOWN_sizes || word == KNOWN_curves
-            || word == KNOWN_signs;
-    case KNOWN_section:
-        return word == KNOWN_always;
-    case KNOWN_field:
-        return word == KNOWN_expecting;
-    default:
-        return false;
+    for (const KnownName *at = words_of(head); *at != 0; at++) {
+        if (*at == (KnownName)word) {
+            return true;
+        }
     }
+    return false;
+}
+
+const char *document_line_misspelt(World *world, Name head, NodeId node)
+{
+    const Node *at = world_node(world, node);
+    const KnownName *words = words_of(head);
+    if (at->form != NODE_NAME || *words == 0 || world_declared(world, SPACE_VALUE, at->value) != 0) {
+        return NULL;
+    }
+    const char *name = world_word(world, at->value), *all = "";
+    bool near = head == KNOWN_picture;
+    for (; *words != 0; words++) {
+        const char *word = world_word(world, *words);
+        near = near || text_distance(name, strlen(name), word, strlen(word), 2) <= 2;
+        all = arena_print(world->scratch, "%s%s%s", all, *all == 0 ? "" : ", ", word);
+    }
+    return near ? all : NULL;
 }
 
 bool document_line_word(const World *world, Name head, NodeId node)

@@ -20,6 +20,9 @@ KnownName document_line_head(size_t place);
 /* Whether NODE, an argument of a line with HEAD, is a word that says how the line is meant, and no value: right, strong, aside … */
 bool document_line_word(const World *world, Name head, NodeId node);
 
+/* The words that such a line may have, where NODE seems to be one of them misspelt; else NULL. */
+const char *document_line_misspelt(World *world, Name head, NodeId node);
+
 /* Whether the line has that word. */
 bool document_line_has(const World *world, NodeId line, Name word);
 

@@ -52,6 +52,23 @@ static bool goes_on(Came *came, Workshop *workshop, const char *what, WaterleafA
     return false;
 }
 
+/* A batch sheet; its own memory does not fail. */
+static bool make_document(Workshop *workshop, Came *came)
+{
+    Memory memory = {0};
+    Arena arena;
+    Document document;
+    uint32_t count = 0;
+    arena_open(&arena, &memory);
+    document_open(&document, &arena, "");
+    bool fine = goes_on(came, workshop, "making a document",
+                        workshop_document(workshop, &(WaterleafDocument){.document = "batch-sheet", .name = batch}, &document, &count));
+    if (fine && (count != 1 || document.root->first == NULL))
+        came->fault = "a document without anything in it";
+    memory_return_all(&memory);
+    return fine;
+}
+
 static void use(Workshop *workshop, Came *came)
 {
     const char *text = "";
@@ -67,6 +84,8 @@ static void use(Workshop *workshop, Came *came)
         return;
     if (strstr(text, "fibre-charge") == NULL)
         came->fault = "an explanation of something else";
+    if (!make_document(workshop, came))
+        return;
     if (!goes_on(came, workshop, "forgetting", workshop_clear(workshop))
         || !goes_on(came, workshop, "reading a text", workshop_read_text(workshop, "again.wleaf", wrong, strlen(wrong))))
         return;

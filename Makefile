@@ -29,7 +29,7 @@ CMD_SRC := $(wildcard src/commands/*.c)
 LIB_OBJ := $(LIB_SRC:src/%.c=$(BUILD)/obj/%.o) $(BUILD)/obj/gen/lexer.o $(BUILD)/obj/gen/parser.o
 CMD_OBJ := $(CMD_SRC:src/%.c=$(BUILD)/obj/%.o)
 PAGES_SRC := $(wildcard src/pages/*.c)
-PAGES_OBJ := $(PAGES_SRC:src/%.c=$(BUILD)/obj/%.o) $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/base/*.c src/documents/document.c src/documents/code*.c))
+PAGES_OBJ := $(PAGES_SRC:src/%.c=$(BUILD)/obj/%.o) $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/base/*.c src/documents/document.c src/documents/code*.c src/render/shapes.c))
 STDLIB  := $(sort $(shell find stdlib -name '*.wleaf'))
 
 all: $(BUILD)/waterleaf $(BUILD)/waterleaf-pages

@@ -168,6 +168,7 @@ static void draw_strip(Drawing *drawing, const Placed *placed)
     case STRIP_TICK: draw_tick(drawing, placed, x, y); break;
     case STRIP_FIELD: draw_field(drawing, placed, x); break;
     case STRIP_CODE: draw_code(drawing, placed, x); break;
+    case STRIP_PICTURE: draw_picture(drawing, placed, x); break;
     case STRIP_FIELDS: draw_blanks(drawing, strip->blanks, strip->blank_lines, x, placed->y); break;
     default: draw_words(drawing, placed, x, y); break;
     }

@@ -23,6 +23,9 @@ void draw_head_again(Drawing *drawing, const StripTable *table, double x, double
 void draw_field(Drawing *drawing, const Placed *placed, double x);
 void draw_blanks(Drawing *drawing, const Blanks *blanks, unsigned lines, double x, double y);
 
+/* A picture (draw_picture.c). */
+void draw_picture(Drawing *drawing, const Placed *placed, double x);
+
 /* A code (draw_code.c). */
 void draw_code(Drawing *drawing, const Placed *placed, double x);
 

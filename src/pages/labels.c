@@ -108,7 +108,7 @@ static bool set_label(Fitting *fitting, double size, CodeSize codes)
     double scale = size / strips_of_labels.body;
     double width = (stock->width - 2 * stock->margin) / scale, height = (stock->height - 2 * stock->margin) / scale;
     Strips inner = {.letters = fitting->strips->letters, .memory = fitting->strips->memory, .arena = fitting->strips->arena,
-                    .width = width, .style = strips_of_labels, .part = fitting->strips->part, .list = fitting->label->strips};
+                    .width = width, .height = height, .style = strips_of_labels, .part = fitting->strips->part, .list = fitting->label->strips};
     inner.style.square = codes.square / scale;
     inner.style.bar = codes.bar / scale;
     inner.style.bar_high = codes.bar_high / scale;

@@ -72,7 +72,7 @@ static double height_of(const Making *making, uint32_t page)
 static Drawing drawing_of(Making *making, cairo_t *cairo)
 {
     return (Drawing){.cairo = cairo, .letters = &making->letters, .sheets = &making->sheets, .left = LEFT,
-                     .tags = {.cairo = cairo, .memory = making->memory, .off = making->wish.as_svg},
+                     .tags = {.cairo = cairo, .memory = making->memory, .arena = &making->arena, .off = making->wish.as_svg},
                      .width = making->strips.width, .bottom = making->sheets.bottom};
 }
 
@@ -131,7 +131,7 @@ static void make(Making *making)
     making->height = making->wish.letter ? MM(279.4) : MM(297);
     letters_open(&making->letters, &making->arena);
     making->strips = (Strips){.letters = &making->letters, .memory = making->memory, .arena = &making->arena,
-                              .width = making->width - LEFT - RIGHT, .style = strips_of_pages};
+                              .width = making->width - LEFT - RIGHT, .height = making->height - TOP - BOTTOM, .style = strips_of_pages};
     strips_make(&making->strips, making->document.root);
     making->sheets = (Sheets){.memory = making->memory, .top = TOP, .bottom = making->height - BOTTOM};
     sheets_fill(&making->sheets, &making->strips);

@@ -1,4 +1,5 @@
-/* Cutting a document into strips, but for tables (table.c), fields (fields.c), codes (codes.c) and labels (labels.c). */
+/* Cutting a document into strips, but for tables (table.c), fields (fields.c), codes (codes.c), pictures
+ * (pictures.c) and labels (labels.c). */
 #include "pages/labels.h"
 #include "pages/strips.h"
 
@@ -331,6 +332,7 @@ static void enter(Strips *strips, const DocumentNode *node)
     case DOCUMENT_TICK: add_tick(strips, node); break;
     case DOCUMENT_CAUTION: add_caution(strips, node); break;
     case DOCUMENT_CODE: strips_code(strips, node); break;
+    case DOCUMENT_PICTURE: strips_picture(strips, node); break;
     case DOCUMENT_LABELS: labels_add(strips, node); break;
     default: break;
     }
@@ -339,7 +341,7 @@ static void enter(Strips *strips, const DocumentNode *node)
 static bool is_made_whole(DocumentForm form)
 {
     return form == DOCUMENT_TABLE || form == DOCUMENT_FIELDS || form == DOCUMENT_LIST || form == DOCUMENT_HOLD
-           || form == DOCUMENT_LABELS;
+           || form == DOCUMENT_PICTURE || form == DOCUMENT_LABELS;
 }
 
 void strips_make(Strips *strips, const DocumentNode *root)

@@ -52,6 +52,7 @@ typedef enum StripForm {
     STRIP_FIELD,
     STRIP_FIELDS,    /* fields side by side */
     STRIP_CODE,
+    STRIP_PICTURE,
     STRIP_LABEL      /* a label, on a page of its own or with others */
 } StripForm;
 
@@ -101,6 +102,7 @@ struct Strip {
     Code code;
     double module, bar_high, code_x, code_y; /* of the code; where it begins within the strip */
     struct Label *label;
+    double scale;                   /* of a picture: points for a millimetre */
     double blank_x;                 /* of a field or a pair: where its second column begins */
 };
 
@@ -111,7 +113,7 @@ typedef struct Strips {
     Memory *memory;
     Arena *arena;
     StripList list;
-    double width; /* of the page between its margins */
+    double width, height; /* of the page between its margins */
     StripStyle style;
     /* where we are */
     const DocumentNode *part, *frame;
@@ -134,6 +136,9 @@ Strip *strips_add(Strips *strips, StripForm form, const DocumentNode *node, doub
 
 /* Makes a strip as high as COUNT lines of LEADING and what is around them. */
 void strips_high(Strip *strip, double before, double behind);
+
+/* A picture and its caption (pictures.c). */
+void strips_picture(Strips *strips, const DocumentNode *node);
 
 /* A code and what it says (codes.c). */
 void strips_code(Strips *strips, const DocumentNode *node);

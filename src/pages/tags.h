@@ -21,6 +21,7 @@ enum { TAGS_DEEP = 64 };
 typedef struct Tags {
     cairo_t *cairo;
     Memory *memory;
+    Arena *arena;
     bool off; /* for what has no tags */
     TagList made; /* all that were begun, in order */
     const char *open[TAGS_DEEP];
@@ -30,6 +31,9 @@ typedef struct Tags {
 
 void tags_begin(Tags *tags, const char *name, const char *added);
 void tags_end(Tags *tags);
+
+/* What gives a tag words for who cannot see it: BEFORE, then TEXT. */
+const char *tags_words(Tags *tags, const char *before, const char *text);
 
 /* Ends and begins tags until we are inside NODE. */
 void tags_reach(Tags *tags, const DocumentNode *node);

@@ -206,6 +206,24 @@ static void put_plain_paragraph(Plain *plain, const DocumentNode *node)
     put_paragraph(plain, kept ? "      " : "", node->text);
 }
 
+static void put_picture(Plain *plain, const DocumentNode *node)
+{
+    part_lines(plain);
+    if (node->label != NULL && *node->label != 0)
+        put_paragraph(plain, "", node->label);
+    put_paragraph(plain, node->label != NULL && *node->label != 0 ? "  " : "", node->text);
+}
+
+/* Labels stand one below the other, with a line between. */
+static void enter_label(Plain *plain, const DocumentNode *node)
+{
+    part_lines(plain);
+    if (node != node->parent->first) {
+        put_many(plain->out, '-', WIDTH);
+        text_put(plain->out, "\n\n");
+    }
+}
+
 static void enter(Plain *plain, const DocumentNode *node)
 {
     switch (node->form) {
@@ -215,7 +233,9 @@ static void enter(Plain *plain, const DocumentNode *node)
     case DOCUMENT_HOLD: enter_hold(plain, node); break;
     case DOCUMENT_TABLE: put_table(plain, node); break;
     case DOCUMENT_HEADING: put_heading(plain, node); break;
-    case DOCUMENT_PARAGRAPH: case DOCUMENT_NOTE: put_plain_paragraph(plain, node); break;
+    case DOCUMENT_PICTURE: put_picture(plain, node); break;
+    case DOCUMENT_LABEL: enter_label(plain, node); break;
+    case DOCUMENT_PARAGRAPH: case DOCUMENT_NOTE: case DOCUMENT_IMAGE: put_plain_paragraph(plain, node); break;
     case DOCUMENT_ITEM: put_paragraph(plain, "- ", node->text); break;
     case DOCUMENT_PAIR: case DOCUMENT_CODE: put_pair(plain, node); break; /* a code is what it says */
     case DOCUMENT_TICK: put_tick(plain, node); break;
@@ -259,7 +279,7 @@ void render_text(Text *out, const Document *document)
             whole = walk.node;
         } else {
             enter(&plain, walk.node);
-            whole = walk.node->form == DOCUMENT_TABLE ? walk.node : NULL;
+            whole = walk.node->form == DOCUMENT_TABLE || walk.node->form == DOCUMENT_PICTURE ? walk.node : NULL;
         }
     }
     text_close(&plain.clean);

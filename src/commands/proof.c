@@ -27,16 +27,64 @@ static bool is_blank(const char *at, size_t *length)
     return *at == ' ' || *at == '\n' || *at == '\t' || *at == '\r' || *at == '\f';
 }
 
-/* Without blanks and hyphens, as words may stand on several lines. */
-static void squeeze(Text *out, const char *from, size_t length)
+/* Without blanks and hyphens, as words may stand on several lines: behind what stands in OUT. */
+static void squeeze_on(Text *out, const char *from, size_t length)
 {
-    text_clear(out);
     for (size_t i = 0, size; i < length; i += size) {
         if (!is_blank(from + i, &size)) {
             text_add(out, from + i, size);
         }
     }
+}
+
+static void squeeze(Text *out, const char *from, size_t length)
+{
+    text_clear(out);
+    squeeze_on(out, from, length);
     text_char(out, 0);
+}
+
+static size_t line_length(const char *at) { return strcspn(at, "\n"); }
+
+static const char *behind_line(const char *at)
+{
+    at += line_length(at);
+    return *at == '\n' ? at + 1 : at;
+}
+
+/* Whether the line is what stands in small letters at the foot of some part. */
+static bool is_small_foot(const Document *document, const char *line)
+{
+    for (const DocumentNode *part = document->root->first; part != NULL; part = part->next) {
+        size_t length = part->form == DOCUMENT_PART && part->hint != NULL ? strlen(part->hint) : 0;
+        if (length > 0 && line_length(line) > 0 && strncmp(line, part->hint, line_length(line) < length ? line_length(line) : length) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* All pages one behind the other, without their feet: what goes over a page's end is read on. The feet come first in what is read. */
+static void squeeze_pages(Text *out, Text *feet, const Document *document, char *seen, size_t length)
+{
+    seen[length] = 0;
+    text_clear(out);
+    for (char *page = seen; *page != 0;) {
+        size_t size = strcspn(page, "\f");
+        char *next = page[size] == '\f' ? page + size + 1 : page + size;
+        page[size] = 0;
+        const char *at = page;
+        if (strncmp(page, "page ", 5) == 0) {
+            squeeze_on(feet, page, line_length(page));
+            text_char(feet, '\n');
+            at = behind_line(behind_line(page));
+            at = is_small_foot(document, at) ? behind_line(at) : at;
+        }
+        squeeze_on(out, at, strlen(at));
+        page = next;
+    }
+    text_char(out, 0);
+    text_char(feet, 0);
 }
 
 /* What is written from right to left, or put together from several signs, comes out of a PDF in another order. */
@@ -52,7 +100,7 @@ static bool reads_back(const char *text)
 
 typedef struct Proof {
     Memory *memory;
-    Text seen, wanted, clean;
+    Text seen, feet, wanted, clean;
     const char *missing;
 } Proof;
 
@@ -117,7 +165,7 @@ static void read_pages(Proof *proof, unsigned pages, bool has_parts)
 {
     char foot[64];
     snprintf(foot, sizeof foot, "page%uof%u", pages, pages);
-    if (proof->missing == NULL && has_parts && strstr(proof->seen.at, foot) == NULL) {
+    if (proof->missing == NULL && has_parts && strstr(proof->feet.at, foot) == NULL) {
         proof->missing = "its last page does not say which page of how many it is";
     }
 }
@@ -208,12 +256,13 @@ bool proof_read(Memory *memory, const Document *document, const char *pdf, size_
     size_t seen_length;
     *missing = NULL;
     text_open(&proof.seen, memory);
+    text_open(&proof.feet, memory);
     text_open(&proof.wanted, memory);
     text_open(&proof.clean, memory);
     if (!ask(&proof, words, pdf, length, &seen, &seen_length)) {
         return true;
     }
-    squeeze(&proof.seen, seen, seen_length);
+    squeeze_pages(&proof.seen, &proof.feet, document, seen, seen_length);
     memory_return(memory, seen);
     read_words(&proof, document);
     unsigned pages = page_count(&proof, pdf, length);

@@ -11,9 +11,9 @@ CC      ?= gcc
 CFLAGS  ?= -O2 -g
 # One file that runs anywhere, and starts a third sooner than one that is put together when it starts.
 LDFLAGS ?= -static
-# What sets pages stands on Pango and Cairo, which are large: a program of its own.
+# What sets pages stands on Pango and Cairo, which are large: a program of its own. (librsvg it opens only where it is needed.)
 PAGES_FONTS ?= /usr/share/fonts/truetype
-PAGES_FLAGS = -DPAGES_FONTS='"$(PAGES_FONTS)"' $(subst -I,-isystem ,$(shell pkg-config --cflags cairo pangocairo pangofc fontconfig))
+PAGES_FLAGS = -DPAGES_FONTS='"$(PAGES_FONTS)"' $(subst -I,-isystem ,$(shell pkg-config --cflags cairo pangocairo pangofc fontconfig librsvg-2.0))
 PAGES_LIBS  = $(shell pkg-config --libs cairo pangocairo pangofc fontconfig)
 BUILD   := build
 PREFIX  ?= /usr/local
@@ -29,7 +29,7 @@ CMD_SRC := $(wildcard src/commands/*.c)
 LIB_OBJ := $(LIB_SRC:src/%.c=$(BUILD)/obj/%.o) $(BUILD)/obj/gen/lexer.o $(BUILD)/obj/gen/parser.o
 CMD_OBJ := $(CMD_SRC:src/%.c=$(BUILD)/obj/%.o)
 PAGES_SRC := $(wildcard src/pages/*.c)
-PAGES_OBJ := $(PAGES_SRC:src/%.c=$(BUILD)/obj/%.o) $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/base/*.c src/documents/document.c src/documents/code*.c src/render/shapes.c))
+PAGES_OBJ := $(PAGES_SRC:src/%.c=$(BUILD)/obj/%.o) $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/base/*.c src/documents/document.c src/documents/code*.c src/render/shapes.c src/render/mark.c))
 STDLIB  := $(sort $(shell find stdlib -name '*.wleaf'))
 
 all: $(BUILD)/waterleaf $(BUILD)/waterleaf-pages

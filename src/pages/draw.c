@@ -169,6 +169,9 @@ static void draw_strip(Drawing *drawing, const Placed *placed)
     case STRIP_FIELD: draw_field(drawing, placed, x); break;
     case STRIP_CODE: draw_code(drawing, placed, x); break;
     case STRIP_PICTURE: draw_picture(drawing, placed, x); break;
+    case STRIP_IMAGE:
+        images_draw(drawing->cairo, drawing->images, strip->image, x, placed->y, strip->image->width * strip->scale, strip->image->height * strip->scale);
+        break;
     case STRIP_FIELDS: draw_blanks(drawing, strip->blanks, strip->blank_lines, x, placed->y); break;
     default: draw_words(drawing, placed, x, y); break;
     }
@@ -215,6 +218,7 @@ void draw_page(Drawing *drawing, uint32_t number)
         count++;
     const Placed *placed = count == 0 ? NULL : &sheets->placed.at[first];
     tags_rise(&drawing->tags);
+    images_turn(drawing->images);
     cairo_set_source_rgb(drawing->cairo, 0, 0, 0);
     if (sheets->list.at[number].stock != NULL) {
         for (uint32_t i = 0; i < count; i++)

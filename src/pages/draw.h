@@ -9,6 +9,7 @@ typedef struct Drawing {
     cairo_t *cairo;
     Tags tags;
     Letters *letters;
+    Images *images;
     const Sheets *sheets;
     double left; /* the margin */
     double width, bottom; /* of what is between the margins; where that ends */

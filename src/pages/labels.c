@@ -107,7 +107,7 @@ static bool set_label(Fitting *fitting, double size, CodeSize codes)
     const Stock *stock = fitting->stock;
     double scale = size / strips_of_labels.body;
     double width = (stock->width - 2 * stock->margin) / scale, height = (stock->height - 2 * stock->margin) / scale;
-    Strips inner = {.letters = fitting->strips->letters, .memory = fitting->strips->memory, .arena = fitting->strips->arena,
+    Strips inner = {.letters = fitting->strips->letters, .images = fitting->strips->images, .memory = fitting->strips->memory, .arena = fitting->strips->arena,
                     .width = width, .height = height, .style = strips_of_labels, .part = fitting->strips->part, .list = fitting->label->strips};
     inner.style.square = codes.square / scale;
     inner.style.bar = codes.bar / scale;

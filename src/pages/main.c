@@ -24,6 +24,8 @@ typedef struct Making {
     Document document;
     PagesWish wish;
     Letters letters;
+    Images images;
+    Arena image_arena; /* these stay when a label is set anew */
     Strips strips;
     Sheets sheets;
     double width, height; /* of a page */
@@ -71,7 +73,7 @@ static double height_of(const Making *making, uint32_t page)
 
 static Drawing drawing_of(Making *making, cairo_t *cairo)
 {
-    return (Drawing){.cairo = cairo, .letters = &making->letters, .sheets = &making->sheets, .left = LEFT,
+    return (Drawing){.cairo = cairo, .letters = &making->letters, .images = &making->images, .sheets = &making->sheets, .left = LEFT,
                      .tags = {.cairo = cairo, .memory = making->memory, .arena = &making->arena, .off = making->wish.as_svg},
                      .width = making->strips.width, .bottom = making->sheets.bottom};
 }
@@ -130,7 +132,9 @@ static void make(Making *making)
     making->width = making->wish.letter ? MM(215.9) : MM(210);
     making->height = making->wish.letter ? MM(279.4) : MM(297);
     letters_open(&making->letters, &making->arena);
-    making->strips = (Strips){.letters = &making->letters, .memory = making->memory, .arena = &making->arena,
+    making->images = (Images){.arena = &making->image_arena};
+    arena_open(&making->image_arena, making->memory);
+    making->strips = (Strips){.letters = &making->letters, .images = &making->images, .memory = making->memory, .arena = &making->arena,
                               .width = making->width - LEFT - RIGHT, .height = making->height - TOP - BOTTOM, .style = strips_of_pages};
     strips_make(&making->strips, making->document.root);
     making->sheets = (Sheets){.memory = making->memory, .top = TOP, .bottom = making->height - BOTTOM};
@@ -140,6 +144,7 @@ static void make(Making *making)
         write_svg(making);
     else
         write_pdf(making);
+    images_close(&making->images);
     letters_close(&making->letters);
 }
 

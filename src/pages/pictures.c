@@ -1,8 +1,9 @@
-/* Pictures as strips: as large as they are told, or as there is room for. A picture is not parted, and its caption stays with it. */
+/* Pictures and marks as strips: as large as they are told, or as there is room for. A picture is not parted, and its caption stays with it. */
 #include "pages/strips.h"
 #include "render/shapes.h"
 
 static const double ABOVE = 12, BELOW = 8, CAPTION_HIGH = 40, CAPTION_SMALLER = 1;
+static const double DEFAULT_WIDE = MM(40), DEFAULT_HIGH = MM(20); /* of a mark */
 
 static void add_words(Strips *strips, const DocumentNode *node, unsigned style, const char *words, bool is_caption)
 {
@@ -34,4 +35,16 @@ void strips_picture(Strips *strips, const DocumentNode *node)
         strip->scale = most / node->numbers[1];
     strip->height = node->numbers[1] * strip->scale + (strips->style.close ? 0 : BELOW);
     strip->before = 0;
+}
+
+void strips_image(Strips *strips, const DocumentNode *node)
+{
+    Strip *strip = strips_add(strips, STRIP_IMAGE, node, strips->style.paragraph);
+    Image *image = strip->image = images_find(strips->images, node);
+    double wide = node->number_count < 2 ? DEFAULT_WIDE : MM(node->numbers[0]), high = node->number_count < 2 ? DEFAULT_HIGH : MM(node->numbers[1]);
+    wide = wide > 0 && wide < strip->width ? wide : strip->width;
+    high = high > 0 && high < strips->height ? high : strips->height;
+    strip->scale = wide / image->width < high / image->height ? wide / image->width : high / image->height;
+    strip->height = strip->behind = image->height * strip->scale + (strips->style.close ? 1 : 6);
+    strip->hold = HOLD_TIGHT; /* it stands over what is its owner's */
 }

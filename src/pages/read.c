@@ -1,6 +1,7 @@
 /* Reading a document that was carried here. */
 #include "pages/read.h"
 
+#include "base/list.h"
 #include "pages/stop.h"
 
 #include <math.h>
@@ -9,6 +10,11 @@
 #include <time.h>
 
 enum { FIELDS = 7 };
+
+typedef struct Reading {
+    Document *document;
+    LIST(const char *) images; /* their bytes, of each once */
+} Reading;
 
 _Noreturn static void refuse(void) { pages_stop("What came in is no document to set. waterleaf write … --as pdf sends one."); }
 
@@ -95,9 +101,22 @@ static void read_numbers(Document *document, DocumentNode *node, const char *tex
     document_numbers(document, node, numbers, count);
 }
 
-/* Whether what follows is inside the node. */
-static bool read_node(Document *document, char *line)
+static const char *hint_of_image(Reading *reading, const char *hint)
 {
+    if (*hint != '=') {
+        list_push(reading->document->arena->memory, &reading->images, hint);
+        return hint;
+    }
+    unsigned place = number(hint + 1);
+    if (place >= reading->images.count)
+        refuse();
+    return reading->images.at[place];
+}
+
+/* Whether what follows is inside the node. */
+static bool read_node(Reading *reading, char *line)
+{
+    Document *document = reading->document;
     char *fields[FIELDS];
     for (int i = 0; i < FIELDS; i++) {
         fields[i] = line;
@@ -120,7 +139,7 @@ static bool read_node(Document *document, char *line)
     }
     node->level = number(fields[1]);
     node->marks = number(fields[2]);
-    node->hint = *fields[5] == 0 ? NULL : fields[5];
+    node->hint = *fields[5] == 0 ? NULL : form == DOCUMENT_IMAGE ? hint_of_image(reading, fields[5]) : fields[5];
     read_numbers(document, node, fields[6]);
     return document_holds(form);
 }
@@ -131,16 +150,18 @@ void pages_read(Document *document, Arena *arena, char *bytes, PagesWish *wish)
     *document = (Document){.arena = arena};
     char *line = read_wish(arena, &bytes, wish);
     unsigned depth = 0;
+    Reading reading = {.document = document};
     do {
         if (strcmp(line, "end") == 0) {
             if (depth-- == 0)
                 refuse();
             document_leave(document);
         } else {
-            depth += read_node(document, line);
+            depth += read_node(&reading, line);
         }
         line = depth > 0 ? next_line(&bytes) : NULL;
     } while (line != NULL);
     if (*bytes != 0)
         refuse();
+    memory_return(arena->memory, reading.images.at);
 }

@@ -333,6 +333,7 @@ static void enter(Strips *strips, const DocumentNode *node)
     case DOCUMENT_CAUTION: add_caution(strips, node); break;
     case DOCUMENT_CODE: strips_code(strips, node); break;
     case DOCUMENT_PICTURE: strips_picture(strips, node); break;
+    case DOCUMENT_IMAGE: strips_image(strips, node); break;
     case DOCUMENT_LABELS: labels_add(strips, node); break;
     default: break;
     }

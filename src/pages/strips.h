@@ -10,6 +10,7 @@
 #include "base/list.h"
 #include "documents/code.h"
 #include "documents/document.h"
+#include "pages/images.h"
 #include "pages/letters.h"
 
 #define MM(millimetres) ((millimetres) * 72 / 25.4)
@@ -53,6 +54,7 @@ typedef enum StripForm {
     STRIP_FIELDS,    /* fields side by side */
     STRIP_CODE,
     STRIP_PICTURE,
+    STRIP_IMAGE,
     STRIP_LABEL      /* a label, on a page of its own or with others */
 } StripForm;
 
@@ -102,7 +104,8 @@ struct Strip {
     Code code;
     double module, bar_high, code_x, code_y; /* of the code; where it begins within the strip */
     struct Label *label;
-    double scale;                   /* of a picture: points for a millimetre */
+    Image *image;
+    double scale;                   /* of a picture points for a millimetre, of an image for a unit of its own */
     double blank_x;                 /* of a field or a pair: where its second column begins */
 };
 
@@ -110,6 +113,7 @@ typedef LIST(Strip) StripList;
 
 typedef struct Strips {
     Letters *letters;
+    Images *images;
     Memory *memory;
     Arena *arena;
     StripList list;
@@ -139,6 +143,9 @@ void strips_high(Strip *strip, double before, double behind);
 
 /* A picture and its caption (pictures.c). */
 void strips_picture(Strips *strips, const DocumentNode *node);
+
+/* Somebody's own mark, within the width and height that are told for it (pictures.c). */
+void strips_image(Strips *strips, const DocumentNode *node);
 
 /* A code and what it says (codes.c). */
 void strips_code(Strips *strips, const DocumentNode *node);

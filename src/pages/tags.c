@@ -23,11 +23,12 @@ static const char *name_of(const DocumentNode *node)
     return names[node->form] == NULL ? "P" : names[node->form];
 }
 
-/* TEXT as a PDF has it in hexadecimal, in UTF-16. */
+/* TEXT as a PDF has it in hexadecimal, in UTF-16; what is read aloud has common blanks. */
 static void put_pdf_text(Text *out, const char *text)
 {
     for (size_t length = strlen(text), at = 0, taken; at < length; at += taken) {
         uint32_t sign = utf8_decode(text + at, length - at, &taken);
+        sign = sign == 0xA0 ? ' ' : sign;
         if (sign > 0xFFFF)
             text_print(out, "%04X%04X", 0xD800 + ((sign - 0x10000) >> 10), 0xDC00 + ((sign - 0x10000) & 0x3FF));
         else

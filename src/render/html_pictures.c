@@ -201,9 +201,9 @@ void html_image(Page *page, const DocumentNode *node)
     }
     text_print(page->out, "<p class=\"mark\"><img src=\"data:%s;base64,%s\" alt=\"", node->label, node->hint);
     html_escaped(page, node->text);
-    text_put(page->out, "\" style=\"max-width:min(100%,");
+    text_put(page->out, "\" style=\"width:min(100%,");
     decimal_put(page->out, node->numbers[0], DECIMALS);
-    text_put(page->out, "mm);max-height:");
+    text_put(page->out, "mm);height:");
     decimal_put(page->out, node->numbers[1], DECIMALS);
     text_put(page->out, "mm\"></p>\n");
 }

@@ -54,7 +54,7 @@ static const char style_of_pictures[] =
     ".white{fill:#fff}.paper{fill:#f4ecdb}.dark{fill:#404040}.hatch{fill:none;stroke:#000;stroke-width:.16}\n"
     ".dot{stroke:#000;stroke-width:.48;stroke-linecap:round}.words{fill:#000}.bright{fill:#fff}\n"
     ".freed{paint-order:stroke;stroke:#fff;stroke-width:1.1;stroke-linejoin:round}\n"
-    ".mark{margin:0 0 .5em}.mark img{display:block}\n"
+    ".mark{margin:0 0 .5em}.mark img{display:block;object-fit:contain;object-position:0 0}\n"
     ".labels{display:grid;grid-template-columns:repeat(auto-fill,min(100%,var(--wide,70mm)));gap:3mm;margin:1em 0}\n"
     ".label{box-sizing:border-box;width:var(--wide,70mm);max-width:100%;min-height:var(--high,35mm);padding:3mm;border:1px solid #000;"
     "border-radius:1.5mm;font-size:9.5pt;line-height:1.25;break-inside:avoid}\n"

@@ -2,13 +2,17 @@
 #include "render/pages.h"
 
 #include "base/decimal.h"
+#include "base/list.h"
 #include "render/words.h"
+
+#include <string.h>
 
 enum { EXACT_DIGITS = 17 /* of a double: no two are written alike */ };
 
 typedef struct Carrier {
     Text *out;
     Text clean;
+    LIST(const char *) images; /* the bytes of those that were carried already */
 } Carrier;
 
 /* GLUED: whether it is set in lines, in which a number stays beside what it counts. */
@@ -35,12 +39,30 @@ static void put_numbers(Carrier *carrier, const DocumentNode *node)
     }
 }
 
+/* The bytes of an image that many labels bear are carried once; later its number stands in their place. */
+static void put_image(Carrier *carrier, const char *bytes)
+{
+    bytes = bytes == NULL ? "" : bytes;
+    for (uint32_t i = 0; *bytes != 0 && i < carrier->images.count; i++) {
+        if (strcmp(carrier->images.at[i], bytes) == 0) {
+            text_print(carrier->out, "\t=%u", (unsigned)i);
+            return;
+        }
+    }
+    if (*bytes != 0)
+        list_push(carrier->out->memory, &carrier->images, bytes);
+    put_words(carrier, bytes, false);
+}
+
 static void put_node(Carrier *carrier, const DocumentNode *node)
 {
     text_print(carrier->out, "%s\t%u\t%u", document_form_name(node->form), node->level, node->marks);
     put_words(carrier, node->label, true);
     put_words(carrier, node->text, node->form != DOCUMENT_CODE && node->form != DOCUMENT_ROOT);
-    put_words(carrier, node->hint, true);
+    if (node->form == DOCUMENT_IMAGE)
+        put_image(carrier, node->hint);
+    else
+        put_words(carrier, node->hint, true);
     put_numbers(carrier, node);
     text_char(carrier->out, '\n');
 }
@@ -59,4 +81,5 @@ void render_pages(Text *out, const Document *document, const char *size, const c
             text_put(out, "end\n");
     }
     text_close(&carrier.clean);
+    memory_return(out->memory, carrier.images.at);
 }

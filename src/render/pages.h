@@ -11,7 +11,8 @@
  *
  * All words are cleaned, so that none holds a tab or the end of a line, and no
  * line is to end at a no-break space. Numbers stand with a blank between, in so
- * many digits that each is read as the same double, whatever the locale. */
+ * many digits that each is read as the same double, whatever the locale. Where the
+ * hint of an image is =0, =1 …, it is that of the image of this number, from 0, among those that were told in full. */
 #ifndef WATERLEAF_RENDER_PAGES_H
 #define WATERLEAF_RENDER_PAGES_H
 

@@ -306,10 +306,20 @@ static bool ends_in(const char *name, const char *ending)
     return length > wanted && strcmp(name + length - wanted, ending) == 0;
 }
 
+static bool is_in_label(const Document *document)
+{
+    for (const DocumentNode *node = document->inside; node != NULL; node = node->parent) {
+        if (node->form == DOCUMENT_LABEL) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* A mill's own mark, from a file of its own. */
 static void add_mark(Maker *maker, NodeId line)
 {
-    static const double largest[] = {60, 22};
+    static const double on_page[] = {60, 14}, on_label[] = {30, 7}; /* mm, wide and high */
     const char *name = maker_text(maker, line, 0), *words = maker_text(maker, line, 1), *why = NULL;
     const char *type = name == NULL ? NULL : ends_in(name, ".svg") ? "image/svg+xml" : ends_in(name, ".png") ? "image/png" : NULL;
     if (name == NULL) {
@@ -324,7 +334,7 @@ static void add_mark(Maker *maker, NodeId line)
     DocumentNode *image = add(maker, DOCUMENT_IMAGE, type, words == NULL ? name : words);
     image->marks = document_line_has(maker->world, line, KNOWN_aside) ? DOCUMENT_ASIDE : 0;
     document_hint(maker->document, image, bytes);
-    document_numbers(maker->document, image, largest, 2);
+    document_numbers(maker->document, image, is_in_label(maker->document) ? on_label : on_page, 2);
 }
 
 static void line_of_item(Maker *maker, NodeId line, void *with)

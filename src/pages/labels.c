@@ -153,7 +153,7 @@ _Noreturn static void refuse_label(const Fitting *fitting)
     }
     double high = ceil(fitting->high * 25.4 / 72), wide = ceil(fitting->wide * 25.4 / 72);
     bool by_width = fitting->wide > 0.1;
-    pages_stop("The label \xE2\x80\x9C%.*s%s\xE2\x80\x9D lacks %.0f mm of %s, even in letters of %g points, the smallest that its stock allows. "
+    pages_stop("The label \xE2\x80\x9C%.*s%s\xE2\x80\x9D lacks %.0f mm of %s, even in letters of %.3g points, the smallest that its stock allows. "
                "Take a larger label stock, or put fewer words on it.",
                (int)shown, name, shown < length ? "…" : "", by_width ? larger(wide, 1) : larger(high, 1), by_width ? "width" : "height",
                fitting->stock->least);

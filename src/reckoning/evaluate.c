@@ -6,6 +6,7 @@
 #include "reckoning/trace.h"
 
 #include <math.h>
+#include <string.h>
 
 Value run_absent(uint32_t marks)
 {
@@ -150,6 +151,10 @@ static Value binary(Run *run, Frame *frame, NodeId node, const Node *at)
         }
         if (operator == OPERATOR_OVER && other.number != 0) {
             return run_number(one.number / other.number, marks);
+        }
+        if (TYPE_SORT(run->world->types.at[left]) == TYPE_TEXT && operator >= OPERATOR_EQUAL) {
+            bool same = strcmp(run->texts.at[one.thing], run->texts.at[other.thing]) == 0;
+            return truth(same == (operator == OPERATOR_EQUAL), marks);
         }
         return operator <= OPERATOR_POWER ? arithmetic(run, node, operator, one, other) : compared(operator, one, other);
     }

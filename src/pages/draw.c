@@ -124,14 +124,19 @@ static void draw_items(Drawing *drawing, const Placed *placed, double x, double 
 static void draw_pair(Drawing *drawing, const Placed *placed, double x, double y)
 {
     static const char *const names[] = {"Lbl", "LBody"};
-    if (placed->strip->count == 1) {
-        tags_begin(&drawing->tags, "LBody", NULL);
-        letters_draw(drawing->cairo, placed->strip->cells[0], placed->first, placed->lines, x, y);
-        tags_end(&drawing->tags);
-        return;
-    }
     for (unsigned i = 0; i < 2; i++) {
         tags_begin(&drawing->tags, names[i], NULL);
+        letters_draw(drawing->cairo, placed->strip->cells[i], placed->first, placed->lines, x + i * placed->strip->blank_x, y);
+        tags_end(&drawing->tags);
+    }
+}
+
+static void draw_run(Drawing *drawing, const Placed *placed, double x, double y)
+{
+    const DocumentNode *node = placed->strip->node;
+    for (unsigned i = 0; i < placed->strip->count; i++, node = node->next) {
+        tags_reach(&drawing->tags, node);
+        tags_begin(&drawing->tags, "LBody", NULL);
         letters_draw(drawing->cairo, placed->strip->cells[i], placed->first, placed->lines, x + i * placed->strip->blank_x, y);
         tags_end(&drawing->tags);
     }
@@ -164,6 +169,7 @@ static void draw_strip(Drawing *drawing, const Placed *placed)
     tags_reach(&drawing->tags, strip->node);
     switch (strip->form) {
     case STRIP_PAIR: draw_pair(drawing, placed, x, y); break;
+    case STRIP_RUN: draw_run(drawing, placed, x, y); break;
     case STRIP_ROW: draw_row(drawing, placed, x); break;
     case STRIP_TICK: draw_tick(drawing, placed, x, y); break;
     case STRIP_FIELD: draw_field(drawing, placed, x); break;

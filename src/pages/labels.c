@@ -101,17 +101,25 @@ static double over_side(const Strip *strip)
     return over;
 }
 
-/* Sets the label in letters of SIZE points; whether it fits. */
-static bool set_label(Fitting *fitting, double size, CodeSize codes)
+/* One way to set a label. */
+typedef struct Trial {
+    double size; /* of letters */
+    bool packed;
+    CodeSize codes;
+} Trial;
+
+/* Sets the label as TRIAL has it; whether it fits. */
+static bool set_label(Fitting *fitting, const Trial *trial)
 {
     const Stock *stock = fitting->stock;
-    double scale = size / strips_of_labels.body;
+    double scale = trial->size / strips_of_labels.body;
     double width = (stock->width - 2 * stock->margin) / scale, height = (stock->height - 2 * stock->margin) / scale;
     Strips inner = {.letters = fitting->strips->letters, .images = fitting->strips->images, .memory = fitting->strips->memory, .arena = fitting->strips->arena,
                     .width = width, .height = height, .style = strips_of_labels, .part = fitting->strips->part, .list = fitting->label->strips};
-    inner.style.square = codes.square / scale;
-    inner.style.bar = codes.bar / scale;
-    inner.style.bar_high = codes.bar_high / scale;
+    inner.style.packed = trial->packed;
+    inner.style.square = trial->codes.square / scale;
+    inner.style.bar = trial->codes.bar / scale;
+    inner.style.bar_high = trial->codes.bar_high / scale;
     inner.style.code_margin = stock->margin / scale;
     inner.list.count = 0;
     strips_make(&inner, fitting->node);
@@ -130,12 +138,12 @@ static bool set_label(Fitting *fitting, double size, CodeSize codes)
 }
 
 /* The same for a trial: what was set is kept only where it fits. */
-static bool try_label(Fitting *fitting, double size, CodeSize codes)
+static bool try_label(Fitting *fitting, const Trial *trial)
 {
     Letters *letters = fitting->strips->letters;
     Setting *made = letters->settings;
     ArenaMark mark = arena_mark(fitting->strips->arena);
-    if (set_label(fitting, size, codes))
+    if (set_label(fitting, trial))
         return true;
     letters_back_to(letters, made);
     arena_back_to(fitting->strips->arena, mark);
@@ -159,29 +167,25 @@ _Noreturn static void refuse_label(const Fitting *fitting)
                fitting->stock->least);
 }
 
-/* All that is tried, in order: words shrink first, codes only where even the smallest words leave them no room. */
+/* All that is tried, in order: in each size the words are packed before they shrink; codes shrink only where even the smallest words
+ * leave them no room. */
 static unsigned sizes_of(const Stock *stock) { return 1 + (unsigned)ceil((stock->largest - stock->least) / STEP - 0.001); }
 
-static double size_of(const Stock *stock, unsigned trial)
+static Trial trial_of(const Stock *stock, unsigned number)
 {
-    return larger(stock->largest - trial % sizes_of(stock) * STEP, stock->least);
-}
-
-static CodeSize codes_of(const Stock *stock, unsigned trial)
-{
-    CodeSize codes = code_sizes[trial / sizes_of(stock)];
-    if (trial < sizes_of(stock))
-        codes.square = DOTS(floor(4 * stock->largest / COMFORTABLE));
-    return codes;
+    unsigned sizes = sizes_of(stock);
+    Trial trial = {.size = larger(stock->largest - number / 2 % sizes * STEP, stock->least), .packed = number % 2 == 1, .codes = code_sizes[number / 2 / sizes]};
+    if (number / 2 < sizes)
+        trial.codes.square = DOTS(floor(4 * stock->largest / COMFORTABLE));
+    return trial;
 }
 
 /* Letters half as large take a quarter of the height: where far too much was set, what is nearly as large is not tried. */
-static unsigned next_trial(const Fitting *fitting, unsigned trial)
+static unsigned next_trial(const Fitting *fitting, unsigned number)
 {
-    const Stock *stock = fitting->stock;
-    unsigned next = trial + 1, sizes = sizes_of(stock);
-    double hopeless = fitting->share < 0.25 && next % sizes != 0 ? 1.3 * size_of(stock, trial) * sqrt(fitting->share) : MOST;
-    while (next % sizes != 0 && (next + 1) % sizes != 0 && size_of(stock, next) > hopeless)
+    unsigned next = number + 1, all = 2 * sizes_of(fitting->stock);
+    double hopeless = fitting->share < 0.2 ? 1.3 * trial_of(fitting->stock, number).size * sqrt(fitting->share) : MOST;
+    while (next % all != 0 && (next + 1) % all != 0 && trial_of(fitting->stock, next).size > hopeless)
         next++;
     return next;
 }
@@ -195,20 +199,26 @@ static bool has_codes(const DocumentNode *node)
     return false;
 }
 
-/* A label mostly fits as the one before it did, in TRIAL. Gives the first trial in which it fits. */
-static unsigned fit_label(Fitting *fitting, unsigned trial)
+static bool fits(Fitting *fitting, unsigned number)
 {
-    const Stock *stock = fitting->stock;
-    unsigned most = sizes_of(stock) * (has_codes(fitting->node) ? CODE_SIZES : 1), larger_one = trial;
-    while (larger_one > 0 && try_label(fitting, size_of(stock, larger_one - 1), codes_of(stock, larger_one - 1)))
-        larger_one--;
-    if (larger_one < trial) {
-        set_label(fitting, size_of(stock, larger_one), codes_of(stock, larger_one));
-        return larger_one;
+    Trial trial = trial_of(fitting->stock, number);
+    return try_label(fitting, &trial);
+}
+
+/* A label mostly fits as the one before it did, in trial NUMBER. Gives the first in which it fits. */
+static unsigned fit_label(Fitting *fitting, unsigned number)
+{
+    unsigned most = 2 * sizes_of(fitting->stock) * (has_codes(fitting->node) ? CODE_SIZES : 1), better = number;
+    while (better > 0 && fits(fitting, better - 1))
+        better--;
+    if (better < number) {
+        Trial trial = trial_of(fitting->stock, better);
+        set_label(fitting, &trial);
+        return better;
     }
-    for (trial = trial < most ? trial : 0; trial < most; trial = next_trial(fitting, trial)) {
-        if (try_label(fitting, size_of(stock, trial), codes_of(stock, trial)))
-            return trial;
+    for (number = number < most ? number : 0; number < most; number = next_trial(fitting, number)) {
+        if (fits(fitting, number))
+            return number;
     }
     refuse_label(fitting);
 }

@@ -4,6 +4,8 @@
 
 static const double ABOVE = 12, BELOW = 8, CAPTION_HIGH = 40, CAPTION_SMALLER = 1;
 static const double DEFAULT_WIDE = MM(40), DEFAULT_HIGH = MM(20); /* of a mark */
+static const double SHARE_OF_LABEL = 0.14; /* of its height */
+static const double BESIDE_MARK = MM(2.5), BELOW_MARK = 6;
 
 static void add_words(Strips *strips, const DocumentNode *node, unsigned style, const char *words, bool is_caption)
 {
@@ -42,9 +44,17 @@ void strips_image(Strips *strips, const DocumentNode *node)
     Strip *strip = strips_add(strips, STRIP_IMAGE, node, strips->style.paragraph);
     Image *image = strip->image = images_find(strips->images, node);
     double wide = node->number_count < 2 ? DEFAULT_WIDE : MM(node->numbers[0]), high = node->number_count < 2 ? DEFAULT_HIGH : MM(node->numbers[1]);
-    wide = wide > 0 && wide < strip->width ? wide : strip->width;
-    high = high > 0 && high < strips->height ? high : strips->height;
+    double widest = strip->width * (strips->style.close ? 0.4 : 1);
+    wide = wide > 0 && wide < widest ? wide : widest;
+    double most = strips->height * (strips->style.close ? SHARE_OF_LABEL : 1);
+    high = high > 0 && high < most ? high : most;
     strip->scale = wide / image->width < high / image->height ? wide / image->width : high / image->height;
-    strip->height = strip->behind = image->height * strip->scale + (strips->style.close ? 1 : 6);
-    strip->hold = HOLD_TIGHT; /* it stands over what is its owner's */
+    strip->hold = HOLD_TIGHT; /* it stands with what is its owner's */
+    bool beside = strips->style.close && node->next != NULL && (node->next->form == DOCUMENT_HEADING || node->next->form == DOCUMENT_PARAGRAPH);
+    if (beside) {
+        strips->mark = image->width * strip->scale + BESIDE_MARK;
+        strips->mark_height = image->height * strip->scale;
+    } else {
+        strip->height = strip->behind = image->height * strip->scale + BELOW_MARK;
+    }
 }

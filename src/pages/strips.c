@@ -21,7 +21,7 @@ const StripStyle strips_of_labels = {
     .heading = {12, 16, 13}, .heading_above = {3, 3, 4}, .heading_behind = {0, 1.5, 0.5},
     .paragraph = 2.5, .caution = 4, .step = 5, .write_pitch = MM(7.5)};
 
-double strips_room(const Strips *strips) { return strips->width - strips->left - strips->right - strips->aside; }
+double strips_room(const Strips *strips) { return strips->width - strips->left - strips->right - strips->aside - strips->mark; }
 
 /* Whether what was set since a code was put at the right is as high as it. */
 static bool is_past_aside(const Strips *strips)
@@ -46,17 +46,33 @@ void strips_end_aside(Strips *strips)
     strips->aside = 0;
 }
 
+/* What stands beside a mark is as high as that, and in its middle. */
+static void end_mark(Strips *strips)
+{
+    Strip *last = strips->list.count == 0 ? NULL : &strips->list.at[strips->list.count - 1];
+    if (last == NULL || strips->mark_height == 0 || strips->mark > 0)
+        return;
+    double less = strips->mark_height - last->height;
+    if (less > 0) {
+        last->before += less / 2;
+        last->height += less;
+    }
+    strips->mark_height = 0;
+}
+
 Strip *strips_add(Strips *strips, StripForm form, const DocumentNode *node, double above)
 {
     if (strips->rule_next && above < strips->style.step)
         above = strips->style.step;
     if (strips->style.close && strips->aside > 0 && is_past_aside(strips))
         strips->aside = 0;
+    end_mark(strips);
     list_push(strips->memory, &strips->list, (Strip){.form = form, .node = node, .frame = strips->frame, .part = strips->part,
-                                                     .x = strips->left, .width = strips_room(strips),
+                                                     .x = strips->left + strips->mark, .width = strips_room(strips),
                                                      .above = above, .begins_part = strips->part_begins,
                                                      .rule_above = strips->rule_next,
                                                      .hold = strips->kept > 0 ? HOLD_KEPT : HOLD_NOT});
+    strips->mark = 0;
     strips->part_begins = strips->rule_next = strips->after_heading = false;
     return &strips->list.at[strips->list.count - 1];
 }
@@ -192,31 +208,55 @@ static double column_of_pairs(Strips *strips, const DocumentNode *node)
         width = close ? letters_words(strips->letters, LETTERS_PLAIN, strips->style.body, -1, pair->text)->width : 0;
         longest = width > longest ? width : longest;
     }
-    if (close && widest + gap + longest > strips_room(strips))
+    if (close && (strips->style.packed || widest + gap + longest > strips_room(strips)))
         return 0;
     return (widest < most || close ? widest : most) + gap;
 }
 
 static void begin_pairs(Strips *strips, const DocumentNode *node) { strips->first_column = column_of_pairs(strips, node); }
 
+static Setting *run_on(Strips *strips, const DocumentNode *pair, double room)
+{
+    letters_put(strips->letters, LETTERS_BOLD, pair->label);
+    letters_put(strips->letters, LETTERS_BOLD, ": ");
+    letters_put(strips->letters, LETTERS_PLAIN, pair->text);
+    return letters_set(strips->letters, LETTERS_PLAIN, strips->style.body, room);
+}
+
+/* Two that both go into half a line share it. */
+static void add_run(Strips *strips, const DocumentNode *node, double above)
+{
+    if (strips->second_done) {
+        strips->second_done = false;
+        return;
+    }
+    Strip *strip = strips_add(strips, STRIP_RUN, node, above);
+    double half = (strip->width - CLOSE_GAP) / 2;
+    const DocumentNode *second = strips->style.packed ? node->next : NULL;
+    strip->count = 1;
+    if (second != NULL && run_on(strips, node, -1)->width <= half && run_on(strips, second, -1)->width <= half) {
+        strip->cells[1] = run_on(strips, second, half);
+        strip->count = 2;
+        strips->second_done = true;
+    }
+    strip->cells[0] = run_on(strips, node, strip->count == 2 ? half : strip->width);
+    strip->blank_x = half + CLOSE_GAP;
+    strips_high(strip, 0, 0);
+}
+
 static void add_pair(Strips *strips, const DocumentNode *node)
 {
     bool first = node == node->parent->first, close = strips->style.close;
-    Strip *strip = strips_add(strips, STRIP_PAIR, node, close ? (first ? 2 : 0) : first ? 6 : 1);
-    double body = strips->style.body;
+    double body = strips->style.body, gap = close ? CLOSE_GAP : PAIR_GAP, above = close ? (first ? 2 : 0) : first ? 6 : 1;
     if (strips->first_column == 0) {
-        letters_put(strips->letters, LETTERS_BOLD, node->label);
-        letters_put(strips->letters, LETTERS_BOLD, ": ");
-        letters_put(strips->letters, LETTERS_PLAIN, node->text);
-        strip->cells[0] = letters_set(strips->letters, LETTERS_PLAIN, body, strip->width);
-        strip->count = 1;
-    } else {
-        double gap = close ? CLOSE_GAP : PAIR_GAP;
-        strip->blank_x = strips->first_column;
-        strip->cells[0] = letters_words(strips->letters, LETTERS_BOLD, body, strip->blank_x - gap + 1, node->label);
-        strip->cells[1] = letters_words(strips->letters, LETTERS_PLAIN, body, strip->width - strip->blank_x, node->text);
-        strip->count = 2;
+        add_run(strips, node, above);
+        return;
     }
+    Strip *strip = strips_add(strips, STRIP_PAIR, node, above);
+    strip->blank_x = strips->first_column;
+    strip->cells[0] = letters_words(strips->letters, LETTERS_BOLD, body, strip->blank_x - gap + 1, node->label);
+    strip->cells[1] = letters_words(strips->letters, LETTERS_PLAIN, body, strip->width - strip->blank_x, node->text);
+    strip->count = 2;
     strips_high(strip, 0, 0);
     if (strips->aside > 0)
         strip->hold = HOLD_TIGHT;
@@ -360,5 +400,6 @@ void strips_make(Strips *strips, const DocumentNode *root)
             end_pairs(strips);
         }
     }
+    end_mark(strips);
     strips_end_aside(strips);
 }

@@ -32,6 +32,7 @@ enum { STRIPS_COLUMNS = 12 };
 /* How strips are set: sizes of letters, and what is left free above. */
 typedef struct StripStyle {
     bool close;                /* within a label, in which nothing is to spare */
+    bool packed;               /* even less: short pairs stand two beside each other */
     double body, note;
     double table, least_table; /* of the words of a table, and how much smaller they may become */
     double heading[3], heading_above[3], heading_behind[3]; /* by level; 0: those below the second */
@@ -48,6 +49,7 @@ typedef enum StripForm {
     STRIP_WORDS,     /* paragraph, note, heading, caption, words of a caution or a hold */
     STRIP_ITEMS,     /* one or two items of a list */
     STRIP_PAIR,
+    STRIP_RUN,       /* one or two pairs, each running on from what it is to what is said of it */
     STRIP_ROW,
     STRIP_TICK,
     STRIP_FIELD,
@@ -125,8 +127,10 @@ typedef struct Strips {
     bool part_begins, rule_next, after_heading;
     double aside, aside_height; /* how wide and high a code is at the right of what follows */
     uint32_t aside_from;        /* the first strip beside it */
+    double mark, mark_height;   /* the same of a mark at the left, beside which the next strip stands, in a label */
     unsigned kept; /* how many KEEPs we are in */
     double first_column; /* of the pairs or fields at hand, where the second begins; 0: there is none, they run on */
+    bool second_done; /* whether the pair at hand stands beside the one before it already */
 } Strips;
 
 /* Makes strips of ROOT and all in it. */

@@ -60,6 +60,7 @@ static const char style_of_pictures[] =
     "border-radius:1.5mm;font-size:9.5pt;line-height:1.25;break-inside:avoid}\n"
     ".label h1{font-size:1.3em;border:none;margin:0 0 .1em}.label h2,.label h3{font-size:1.05em;border:none;margin:.3em 0 .1em;display:block}\n"
     ".label p,.label dl.pairs,.label table,.label ul{margin:.15em 0}.label dl.pairs{gap:0 .7em;grid-template-columns:max-content 1fr}\n"
+    ".label .mark{float:left;margin:0 .6em 0 0}.label .mark img{width:auto!important;max-width:30mm;max-height:9mm}.label dl.pairs{clear:left}\n"
     ".label .code{margin:.3em 0}.label .aside{margin:0 0 .3em .5em}.label .blank{min-width:3em;flex-basis:4em}.label .fields li{min-height:6mm}\n"
     "@media print{.paper{fill:#e6e6e6}.picture{overflow:visible}.picture svg{min-width:0}}\n";
 

@@ -6,6 +6,7 @@
 #   make check-full   the same, and what takes longer
 #   make bench    speed, as ratios against other programs in the same run
 #   make fuzz     the fuzzer, until it is stopped
+#   make pictures the pages that examples/README.md shows
 
 CC      ?= gcc
 CFLAGS  ?= -O2 -g
@@ -119,6 +120,18 @@ install: all
 	install -D -m 755 $(BUILD)/waterleaf $(DESTDIR)$(PREFIX)/bin/waterleaf
 	install -D -m 755 $(BUILD)/waterleaf-pages $(DESTDIR)$(PREFIX)/libexec/waterleaf/waterleaf-pages
 
+# What examples/README.md shows: some of the printed pages, in grey.
+SHOWN := examples/pages
+pictures: all
+	@mkdir -p $(SHOWN) $(BUILD)/shown
+	@for document in batch-sheet spec-sheet labels; do \
+	    $(BUILD)/waterleaf write $$document examples/botanical.wleaf BR-047 -o $(BUILD)/shown/$$document.pdf && \
+	    pdftoppm -png -gray -r 56 $(BUILD)/shown/$$document.pdf $(BUILD)/shown/$$document || exit 1; done
+	@$(BUILD)/waterleaf write chemical-labels examples/binders-laid.wleaf BL-3 -o $(BUILD)/shown/chemical-labels.pdf
+	@pdftoppm -png -gray -r 56 $(BUILD)/shown/chemical-labels.pdf $(BUILD)/shown/chemical-labels
+	@cp $(BUILD)/shown/batch-sheet-01.png $(BUILD)/shown/batch-sheet-04.png $(BUILD)/shown/batch-sheet-06.png $(BUILD)/shown/batch-sheet-13.png \
+	    $(BUILD)/shown/spec-sheet-1.png $(BUILD)/shown/labels-1.png $(BUILD)/shown/chemical-labels-1.png $(SHOWN)
+
 # A folder of src includes only itself and those in front of it.
 layers:
 	@tests/layers
@@ -193,4 +206,4 @@ $(BUILD)/tests/measure: tests/bench/measure.c $(LIB_OBJ) $(BUILD)/obj/workshop_i
 
 -include $(shell find $(BUILD)/obj $(BUILD)/checked -name '*.d' 2>/dev/null)
 
-.PHONY: all demo test check-full bench fuzz install layers clean tested
+.PHONY: all demo test check-full bench fuzz install pictures layers clean tested

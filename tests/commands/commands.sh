@@ -2,22 +2,10 @@
 # The command line: what each command says of the examples, and of a script whose fibre, step, unit and figure are its
 # own; exit statuses; JSON that is JSON; writes that fail. Usage: tests/commands/commands.sh [PROGRAM]
 
-here=$(cd "$(dirname "$0")" && pwd) || exit 2
-root=$(cd "$here/../.." && pwd) || exit 2
+. "$(dirname "$0")/../script.sh"
 program=${1:-$root/build/waterleaf}
-work=$(mktemp -d) || exit 2
-trap 'rm -rf "$work"' EXIT
-trap 'exit 2' INT TERM HUP
 cd "$root" || exit 2
 own=tests/golden/language/own-things.wleaf
-passed=0
-failed=0
-
-good() { passed=$((passed + 1)); }
-bad() {
-    failed=$((failed + 1))
-    echo "  $*"
-}
 
 # Runs the program: the exit status that it must have, and its arguments. What it says is in $work/out and $work/err.
 try() {
@@ -262,5 +250,4 @@ if command -v xmllint >/dev/null 2>&1; then
     if xmllint --html --noout "$work/sheet.html" 2>&1 | grep -v 'Tag .* invalid' | grep -q 'error'; then bad "the page has errors"; else good; fi
 fi
 
-echo "commands: $passed passed, $failed failed"
-[ "$failed" -eq 0 ]
+counted commands

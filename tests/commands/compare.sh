@@ -3,21 +3,10 @@
 # nothing else; what it says of two variants. Usage: tests/commands/compare.sh [PROGRAM]
 # With WATERLEAF_UPDATE the golden texts are written anew.
 
-here=$(cd "$(dirname "$0")" && pwd) || exit 2
-root=$(cd "$here/../.." && pwd) || exit 2
+. "$(dirname "$0")/../script.sh"
 program=${1:-$root/build/waterleaf}
-work=$(mktemp -d) || exit 2
-trap 'rm -rf "$work"' EXIT
-trap 'exit 2' INT TERM HUP
 cd "$root" || exit 2
-passed=0
-failed=0
 
-good() { passed=$((passed + 1)); }
-bad() {
-    failed=$((failed + 1))
-    echo "  $*"
-}
 is() { if [ "$2" = "$3" ]; then good; else bad "$1: $(printf '%s' "$2" | head -c 600 | tr '\n' ';'), not $(printf '%s' "$3" | tr '\n' ';')"; fi; }
 
 # Runs compare: the exit status that it must have, and its arguments. What it says is in $work/out and $work/err.
@@ -148,5 +137,4 @@ golden() {
 golden compare-surfaces.txt 'Botanical rough 300 g/m²' 'Botanical cold-pressed 300 g/m²'
 golden compare-weights.txt 'botanical weight=190 finish=cold-pressed' 'botanical weight=300 finish=cold-pressed'
 
-echo "commands/compare: $passed passed, $failed failed"
-[ "$failed" -eq 0 ]
+counted commands/compare

@@ -2,21 +2,10 @@
 # weigh --what-if: what it says, as text and as JSON; a mill's own figure and least; a script in which nothing moves.
 # Usage: tests/commands/what-if.sh [PROGRAM]      With WATERLEAF_UPDATE the golden text is written anew.
 
-here=$(cd "$(dirname "$0")" && pwd) || exit 2
-root=$(cd "$here/../.." && pwd) || exit 2
+. "$(dirname "$0")/../script.sh"
 program=${1:-$root/build/waterleaf}
-work=$(mktemp -d) || exit 2
-trap 'rm -rf "$work"' EXIT
-trap 'exit 2' INT TERM HUP
 cd "$root" || exit 2
-passed=0
-failed=0
 
-good() { passed=$((passed + 1)); }
-bad() {
-    failed=$((failed + 1))
-    echo "  $*"
-}
 is() { if [ "$2" = "$3" ]; then good; else bad "$1: $(printf '%s' "$2" | head -c 600), not $3"; fi; }
 weigh() {
     "$program" weigh --what-if "$@" >"$work/out" 2>"$work/err" </dev/null
@@ -61,5 +50,4 @@ for figure in finished-grammage alkaline-reserve count.sheets; do printf 'what-i
 weigh "$work/still.wleaf"
 if grep -q 'No number that is typed moves a figure' "$work/out"; then good; else bad "that nothing moves is not said"; fi
 
-echo "commands/what-if: $passed passed, $failed failed"
-[ "$failed" -eq 0 ]
+counted commands/what-if

@@ -3,21 +3,9 @@
 # ends in what was typed, left out, ordered, solved, a table's row, or nothing; each number is the one that weigh tells; where a
 # formula stands with numbers no name is left; few enough lines, none too long. Usage: tests/commands/why.sh [PROGRAM]
 
-here=$(cd "$(dirname "$0")" && pwd) || exit 2
-root=$(cd "$here/../.." && pwd) || exit 2
+. "$(dirname "$0")/../script.sh"
 program=${1:-$root/build/waterleaf}
-work=$(mktemp -d) || exit 2
-trap 'rm -rf "$work"' EXIT
-trap 'exit 2' INT TERM HUP
 cd "$root" || exit 2
-passed=0
-failed=0
-
-good() { passed=$((passed + 1)); }
-bad() {
-    failed=$((failed + 1))
-    echo "  $*"
-}
 
 # ---- in words ----
 
@@ -121,5 +109,4 @@ every tests/golden/flow/every-step.wleaf 'every one' 650 # a line for each step 
 every tests/golden/flow/every-step.wleaf 'every two'
 every tests/golden/language/own-things.wleaf N-1
 
-echo "why: $passed passed, $failed failed"
-[ "$failed" -eq 0 ]
+counted why

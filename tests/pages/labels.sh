@@ -2,23 +2,11 @@
 # Labels: every word within its label and on no other word, no letter smaller than the stock allows, or nothing is written and it is
 # said what is missing; codes are read by a device, and have their room. Usage: tests/pages/labels.sh [PAGES-PROGRAM]
 
-here=$(cd "$(dirname "$0")" && pwd) || exit 2
-root=$(cd "$here/../.." && pwd) || exit 2
+. "$(dirname "$0")/../script.sh"
 program=${1:-$root/build/tests/waterleaf-pages}
 fast=${1:-$root/build/waterleaf-pages}
 made=$root/build/tests/pages/made
 quiet=$root/build/tests/pages/quiet
-work=$(mktemp -d) || exit 2
-trap 'rm -rf "$work"' EXIT
-trap 'exit 2' INT TERM HUP
-passed=0
-failed=0
-good() { passed=$((passed + 1)); }
-bad() {
-    failed=$((failed + 1))
-    echo "  $*"
-}
-expect() { if [ "$2" = "$3" ]; then good; else bad "$1 is '$2', not '$3'"; fi; }
 unset ASAN_OPTIONS # tests/pages/options.c says what is watched
 
 # Sets what stands on standard input (see made.c); its exit status is the program's. FASTER: one that does not watch its memory.
@@ -249,5 +237,4 @@ done <<END
 1e300 297 1 1 4.65 15.15 99.1 38.1 101.6 38.1 4 1
 END
 
-echo "labels: $passed passed, $failed failed"
-[ "$failed" -eq 0 ]
+counted labels

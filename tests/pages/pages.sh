@@ -3,21 +3,9 @@
 # structure, every amount on them, the same bytes everywhere; and what happens where they cannot be made.
 # Usage: tests/pages/pages.sh [PROGRAM]
 
-here=$(cd "$(dirname "$0")" && pwd) || exit 2
-root=$(cd "$here/../.." && pwd) || exit 2
+. "$(dirname "$0")/../script.sh"
 program=${1:-$root/build/waterleaf}
-work=$(mktemp -d) || exit 2
-trap 'rm -rf "$work"' EXIT
-trap 'exit 2' INT TERM HUP
 cd "$root" || exit 2
-passed=0
-failed=0
-good() { passed=$((passed + 1)); }
-bad() {
-    failed=$((failed + 1))
-    echo "  $*"
-}
-expect() { if [ "$2" = "$3" ]; then good; else bad "$1 is '$2', not '$3'"; fi; }
 fails() {
     found=$1
     says=$2
@@ -185,5 +173,4 @@ for bytes in '' 'waterleaf-pages 2\n' 'waterleaf-pages 2\nend\n' 'waterleaf-page
     fails $? 'no document to set'
 done
 
-echo "pages: $passed passed, $failed failed"
-[ "$failed" -eq 0 ]
+counted pages

@@ -5,7 +5,7 @@
 static const double ABOVE = 12, BELOW = 8, CAPTION_HIGH = 40, CAPTION_SMALLER = 1;
 static const double DEFAULT_WIDE = MM(40), DEFAULT_HIGH = MM(20); /* of a mark */
 static const double SHARE_OF_LABEL = 0.14; /* of its height */
-static const double BESIDE_MARK = MM(2.5), BELOW_MARK = 6;
+static const double BESIDE_MARK = MM(3), BELOW_MARK = 6, ABOVE_RULE = 6, HIGH_WHERE_PACKED = MM(13);
 
 static void add_words(Strips *strips, const DocumentNode *node, unsigned style, const char *words, bool is_caption)
 {
@@ -47,13 +47,14 @@ void strips_image(Strips *strips, const DocumentNode *node)
     double widest = strip->width * (strips->style.close ? 0.4 : 1);
     wide = wide > 0 && wide < widest ? wide : widest;
     double most = strips->height * (strips->style.close ? SHARE_OF_LABEL : 1);
+    most = strips->style.packed && !strips->style.close ? HIGH_WHERE_PACKED : most;
     high = high > 0 && high < most ? high : most;
     strip->scale = wide / image->width < high / image->height ? wide / image->width : high / image->height;
     strip->hold = HOLD_TIGHT; /* it stands with what is its owner's */
-    bool beside = strips->style.close && node->next != NULL && (node->next->form == DOCUMENT_HEADING || node->next->form == DOCUMENT_PARAGRAPH);
+    bool beside = (strips->style.close || strips->style.packed) && node->next != NULL && (node->next->form == DOCUMENT_HEADING || node->next->form == DOCUMENT_PARAGRAPH);
     if (beside) {
         strips->mark = image->width * strip->scale + BESIDE_MARK;
-        strips->mark_height = image->height * strip->scale;
+        strips->mark_height = image->height * strip->scale + (strips->style.close ? 0 : ABOVE_RULE);
     } else {
         strip->height = strip->behind = image->height * strip->scale + BELOW_MARK;
     }

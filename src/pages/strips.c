@@ -1,6 +1,7 @@
 /* Cutting a document into strips, but for tables (table.c), fields (fields.c), codes (codes.c), pictures
  * (pictures.c) and labels (labels.c). */
 #include "pages/labels.h"
+#include "pages/parts.h"
 #include "pages/strips.h"
 
 enum { MANY_ITEMS = 8 };
@@ -208,7 +209,7 @@ static double column_of_pairs(Strips *strips, const DocumentNode *node)
         width = close ? letters_words(strips->letters, LETTERS_PLAIN, strips->style.body, -1, pair->text)->width : 0;
         longest = width > longest ? width : longest;
     }
-    if (close && (strips->style.packed || widest + gap + longest > strips_room(strips)))
+    if (strips->style.packed || (close && widest + gap + longest > strips_room(strips)))
         return 0;
     return (widest < most || close ? widest : most) + gap;
 }
@@ -281,20 +282,31 @@ static void add_items(Strips *strips, const DocumentNode *first, const DocumentN
     strips_high(strip, 0, 0);
 }
 
-/* Many items are set smaller, and in two columns where none of them becomes long. */
+/* Whether the items may stand in two columns: nearly all go into one line there, and the others into two. */
+static bool go_beside(Strips *strips, const DocumentNode *list, double size, double room)
+{
+    unsigned all = 0, longer = 0;
+    for (const DocumentNode *item = list->first; item != NULL; item = item->next, all++) {
+        unsigned lines = letters_words(strips->letters, LETTERS_PLAIN, size, room, item->text)->lines;
+        if (lines > 2)
+            return false;
+        longer += lines == 2;
+    }
+    return all > MANY_ITEMS && longer * 5 <= all;
+}
+
+/* Many items are set smaller, and in two columns where there is room. */
 static void add_list(Strips *strips, const DocumentNode *list)
 {
     double width = strips_room(strips), half = (width - COLUMN_GAP) / 2 - ITEM_LEFT;
-    unsigned count = 0, lines = 0;
-    for (const DocumentNode *item = list->first; item != NULL; item = item->next) {
-        unsigned high = letters_words(strips->letters, LETTERS_PLAIN, strips->style.note, half, item->text)->lines;
-        lines = high > lines ? high : lines;
+    unsigned count = 0;
+    for (const DocumentNode *item = list->first; item != NULL; item = item->next)
         count++;
-    }
-    bool many = count > MANY_ITEMS, beside = many && lines == 1;
+    double size = count > MANY_ITEMS ? strips->style.note : strips->style.body;
+    bool beside = go_beside(strips, list, size, half);
     for (const DocumentNode *item = list->first, *second; item != NULL; item = second == NULL ? item->next : second->next) {
         second = beside ? item->next : NULL;
-        add_items(strips, item, second, many ? strips->style.note : strips->style.body, beside ? half : width - ITEM_LEFT);
+        add_items(strips, item, second, size, beside ? half : width - ITEM_LEFT);
     }
 }
 
@@ -356,6 +368,7 @@ static void enter(Strips *strips, const DocumentNode *node)
     case DOCUMENT_PART:
         strips->part = node;
         strips->part_begins = true;
+        parts_begin(strips, node);
         break;
     case DOCUMENT_KEEP:
         strips->rule_next = strips->kept == 0 && !strips->after_heading && !strips->style.close;

@@ -124,7 +124,7 @@ typedef struct Strips {
     /* where we are */
     const DocumentNode *part, *frame;
     double left, right; /* how far what is inside something begins and ends within the margins */
-    bool part_begins, rule_next, after_heading;
+    bool part_begins, rule_next, after_heading, is_trial; /* is_trial: only to see how many pages it takes */
     double aside, aside_height; /* how wide and high a code is at the right of what follows */
     uint32_t aside_from;        /* the first strip beside it */
     double mark, mark_height;   /* the same of a mark at the left, beside which the next strip stands, in a label */

@@ -87,25 +87,47 @@ static void give_rest(StripTable *table, const Shape *shape, double rest, bool f
 
 static bool has_fields(const DocumentNode *row) { return row->last != NULL && row->last->form == DOCUMENT_FIELDS; }
 
-static void set_widths(StripTable *table, const Shape *shape, double room)
+/* Where there is not room for all that is wanted: what asks for no more than an even share has it, so that no short word is parted for
+ * the sake of a long sentence; the others give way evenly. */
+static void share_room(StripTable *table, const Shape *shape, double room)
 {
+    bool served[STRIPS_COLUMNS] = {false};
     double least = sum(shape->least, shape->columns), wanted = sum(shape->wanted, shape->columns);
+    unsigned left = shape->columns;
+    for (unsigned i = 0; i < shape->columns; i++) {
+        double rest = room - (least - shape->least[i]);
+        if (!served[i] && shape->wanted[i] <= room / left && shape->wanted[i] <= rest) {
+            served[i] = true;
+            table->widths[i] = shape->wanted[i];
+            room -= shape->wanted[i];
+            least -= shape->least[i];
+            wanted -= shape->wanted[i];
+            left--;
+            i = (unsigned)-1; /* what is left for the others may be more now */
+        }
+    }
+    for (unsigned i = 0; i < shape->columns; i++) {
+        if (!served[i])
+            table->widths[i] = least > room ? shape->least[i] * room / least
+                : shape->least[i] + (wanted > least ? (shape->wanted[i] - shape->least[i]) * (room - least) / (wanted - least) : 0);
+    }
+}
+
+static void set_widths(StripTable *table, const Shape *shape, double room, double tightness)
+{
+    double wanted = sum(shape->wanted, shape->columns);
     bool fields = false;
     for (const DocumentNode *row = table->node->first; row != NULL; row = row->next)
         fields = fields || has_fields(row);
-    for (unsigned i = 0; i < shape->columns; i++) {
-        if (wanted <= room)
-            table->widths[i] = shape->wanted[i];
-        else if (least <= room)
-            table->widths[i] = shape->least[i] + (shape->wanted[i] - shape->least[i]) * (room - least) / (wanted - least);
-        else
-            table->widths[i] = shape->least[i] * room / least;
-    }
+    for (unsigned i = 0; i < shape->columns; i++)
+        table->widths[i] = shape->wanted[i];
+    if (wanted > room)
+        share_room(table, shape, room);
     table->columns = shape->columns;
     bool ticks = false;
     for (unsigned i = 0; i < shape->columns; i++)
         ticks = ticks || shape->blank[i] || shape->tick[i];
-    table->above = ticks || fields ? CELL_ABOVE : CELL_ABOVE / 2;
+    table->above = ticks || fields ? CELL_ABOVE : CELL_ABOVE / 2 * tightness;
     if (shape->columns > 0)
         give_rest(table, shape, wanted < room ? room - wanted : 0, fields);
     table->width = sum(table->widths, shape->columns);
@@ -120,7 +142,8 @@ static void shape_table(Strips *strips, StripTable *table, double room)
         if (sum(shape.least, shape.columns) <= room || table->size <= strips->style.least_table)
             break;
     }
-    set_widths(table, &shape, room);
+    double share = strips->style.table / strips_of_pages.table;
+    set_widths(table, &shape, room, share * share);
 }
 
 /* ---- rows ---- */

@@ -111,6 +111,27 @@ tr '\n' ' ' <"$work/plain.pdf" | grep -aoE '[0-9.]+ [0-9.]+ m [0-9.]+ [0-9.]+ l 
 expect "sides of the cells of the grid, of 9 mm" "$(cat "$work/cells")" "9 1"
 expect "boxes to tick of 8 mm" "$(grep -acE '[0-9.]+ [0-9.]+ 22\.67[0-9]* 22\.67[0-9]* re' "$work/plain.pdf")" 1
 
+# ---- columns of tables: no short word is parted for the sake of a long sentence ----
+
+{
+    echo 'table|0||Trial'; echo 'head|0'; echo 'cell|0||sheet'; echo 'cell|0||what to do'; echo 'end'
+    for word in 'short one' 'other two'; do echo 'row|0'; echo "cell|2||$word"; printf 'cell|0||%s\n' "$(yes 'a long sentence' | head -n 12 | tr '\n' ' ')"; echo 'end'; done
+    echo end
+} | set_pages a4
+expect "short words that stay whole" "$(grep -cE 'short one|other two' "$work/pages.txt")" 2
+
+# ---- what is only read is set smaller where that brings it on one page; what is written into is not ----
+
+size_of_letters() { pdftotext -bbox "$work/pages.pdf" - | awk -F'"' '/>a</ { print int(10 * ($8 - $4) / 1.636 + 0.5) / 10; exit }'; }
+for lines in 20 30 35 50 60 75 100; do
+    awk -v lines=$lines 'BEGIN { print "heading|0|1|Head"; print "pairs|0"; for (i = 0; i < 8; i++) print "pair|0|a|b" i; print "end"
+        for (i = 0; i < lines; i++) print "item|0||a line"; print "paragraph|0||a" }' | sed "s/^item|0||/paragraph|0||/" >"$work/read"
+    set_pages letter <"$work/read"
+    expect "pages and size of letters where $lines lines are read" "$(pdfinfo "$work/pages.pdf" | sed -n 's/^Pages: *//p') $(size_of_letters | awk '{ print ($1 < 11.9 ? "smaller" : "12"), ($1 > 8.9) }')" "$(case $lines in 20) echo 1 12 1 ;; 30 | 35) echo 1 smaller 1 ;; *) echo "$(pdfinfo "$work/pages.pdf" | sed -n 's/^Pages: *//p') 12 1" ;; esac)"
+    { cat "$work/read"; echo 'fields|0'; echo 'field|0|write|'; echo end; } | set_pages letter
+    expect "size of letters where $lines lines are written into" "$(size_of_letters)" 12
+done
+
 # ---- codes ----
 
 # What a device reads of a page at 203 dots an inch, as many label printers have.

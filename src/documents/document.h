@@ -89,8 +89,7 @@ enum {
     DOCUMENT_IN_LINE = 32,
     DOCUMENT_LONG = 64,     /* a field for a sentence or a signature */
     DOCUMENT_BARS = 128,
-    DOCUMENT_ASIDE = 256,   /* a code at the right of the pairs that follow */
-    DOCUMENT_ONE_PAGE = 512 /* of a part: set smaller, within reason, where it would take two */
+    DOCUMENT_ASIDE = 256    /* a code at the right of the pairs that follow */
 };
 
 typedef struct DocumentNode DocumentNode;

@@ -145,7 +145,6 @@ static void page_of_item(Maker *maker, NodeId line, void *with)
     maker->telling.page = name;
     DocumentNode *part = maker_enter(maker, DOCUMENT_PART, NULL, name == NULL ? "" : name);
     document_hint(maker->document, part, small);
-    part->marks = document_line_has(maker->world, line, KNOWN_one_page) ? DOCUMENT_ONE_PAGE : 0;
     maker_lines(maker, line, maker_line, NULL);
     maker_leave(maker);
     maker->telling.page = before;

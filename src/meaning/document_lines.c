@@ -30,7 +30,6 @@ static const KnownName *words_of(Name head)
 {
     static const KnownName none[] = {0}, of_column[] = {KNOWN_right, KNOWN_strong, KNOWN_names_row, KNOWN_tick, KNOWN_blank, 0};
     static const KnownName of_code[] = {KNOWN_bars, KNOWN_aside, 0}, of_mark[] = {KNOWN_aside, 0}, of_section[] = {KNOWN_always, 0};
-    static const KnownName of_page[] = {KNOWN_one_page, 0};
     static const KnownName of_picture[] = {KNOWN_shares, KNOWN_days, KNOWN_sizes, KNOWN_curves, KNOWN_signs, 0}, of_field[] = {KNOWN_expecting, 0};
     switch (head) {
     case KNOWN_column: return of_column;
@@ -38,7 +37,6 @@ static const KnownName *words_of(Name head)
     case KNOWN_mark: return of_mark;
     case KNOWN_picture: return of_picture;
     case KNOWN_section: return of_section;
-    case KNOWN_page: case KNOWN_pages: return of_page;
     case KNOWN_field: return of_field;
     default: return none;
     }

@@ -121,77 +121,6 @@ static void write_svg(Making *making)
     text_close(&picture);
 }
 
-/* ---- parts that want one page ---- */
-
-/* How much smaller letters may become for it: 8.6 points, below which a page is no longer read with pleasure. */
-static const double shares[] = {1, 0.96, 0.92, 0.88, 0.84, 0.8, 0.76, 0.72};
-enum { SHARES = sizeof shares / sizeof shares[0] };
-
-static StripStyle smaller(StripStyle style, double share)
-{
-    style.body *= share;
-    style.note *= share;
-    style.table *= share;
-    for (int level = 0; level < 3; level++) {
-        style.heading[level] *= share;
-        style.heading_above[level] *= share * share * share;
-        style.heading_behind[level] *= share;
-    }
-    style.paragraph *= share;
-    style.caution *= share;
-    style.step *= share;
-    return style;
-}
-
-static bool keeps_to_its_page(const Sheets *sheets)
-{
-    const DocumentNode *part = NULL;
-    uint32_t page = 0;
-    for (uint32_t i = 0; i < sheets->placed.count; i++) {
-        const Placed *placed = &sheets->placed.at[i];
-        if (placed->strip->part != part) {
-            part = placed->strip->part;
-            page = placed->page;
-        }
-        if (part != NULL && (part->marks & DOCUMENT_ONE_PAGE) != 0 && placed->page != page)
-            return false;
-    }
-    return true;
-}
-
-static void fill(Making *making, double share)
-{
-    making->strips = (Strips){.letters = &making->letters, .images = &making->images, .memory = making->memory, .arena = &making->arena,
-                              .width = making->width - LEFT - RIGHT, .height = making->height - TOP - BOTTOM,
-                              .style = smaller(strips_of_pages, share)};
-    strips_make(&making->strips, making->document.root);
-    making->sheets = (Sheets){.memory = making->memory, .top = TOP, .bottom = making->height - BOTTOM};
-    sheets_fill(&making->sheets, &making->strips);
-}
-
-static void take_back(Making *making, Setting *made, ArenaMark mark)
-{
-    memory_return(making->memory, making->strips.list.at);
-    memory_return(making->memory, making->sheets.placed.at);
-    memory_return(making->memory, making->sheets.list.at);
-    letters_back_to(&making->letters, made);
-    arena_back_to(&making->arena, mark);
-}
-
-/* Where a part that wants one page has too much for it even in the smallest letters, they are as large as ever. */
-static void fill_pages(Making *making)
-{
-    Setting *made = making->letters.settings;
-    ArenaMark mark = arena_mark(&making->arena);
-    for (int i = 0; i < SHARES; i++) {
-        fill(making, shares[i]);
-        if (keeps_to_its_page(&making->sheets))
-            return;
-        take_back(making, made, mark);
-    }
-    fill(making, 1);
-}
-
 static void make(Making *making)
 {
     char *bytes;
@@ -205,7 +134,11 @@ static void make(Making *making)
     letters_open(&making->letters, &making->arena);
     making->images = (Images){.arena = &making->image_arena};
     arena_open(&making->image_arena, making->memory);
-    fill_pages(making);
+    making->strips = (Strips){.letters = &making->letters, .images = &making->images, .memory = making->memory, .arena = &making->arena,
+                              .width = making->width - LEFT - RIGHT, .height = making->height - TOP - BOTTOM, .style = strips_of_pages};
+    strips_make(&making->strips, making->document.root);
+    making->sheets = (Sheets){.memory = making->memory, .top = TOP, .bottom = making->height - BOTTOM};
+    sheets_fill(&making->sheets, &making->strips);
     text_open(&making->out, making->memory);
     if (making->wish.as_svg)
         write_svg(making);

@@ -8,6 +8,7 @@
 #ifndef WATERLEAF_H
 #define WATERLEAF_H
 
+#include "base/text.h"
 #include "documents/document.h"
 #include "meaning/world.h"
 #include "reckoning/outcome.h"
@@ -54,6 +55,10 @@ WaterleafAnswer workshop_read_only(Workshop *workshop, const char *path, int how
 /* Works out every batch, and every variant of every paper of the script that was read, and judges
  * what the writers expect. Nothing is kept but messages. */
 WaterleafAnswer workshop_check(Workshop *workshop);
+
+/* The one form of a script, added to OUT, which is open. Of a text that cannot be read whole the answer is WATERLEAF_ERRORS, with the messages,
+ * and OUT stays as it is. Forgets what was read before; NAME is what the messages call it. */
+WaterleafAnswer workshop_tidy(Workshop *workshop, const char *name, const char *text, size_t length, Text *out);
 
 /* What can be worked out in the script that was read: a batch, or a variant of a paper. */
 typedef struct WaterleafWork {

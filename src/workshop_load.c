@@ -225,6 +225,11 @@ void workshop_load_text(Workshop *workshop, const char *name, const char *text, 
     use_all(workshop, *source, name, real == NULL ? name : real);
 }
 
+uint32_t workshop_parse_text(Workshop *workshop, const char *name, const char *text, size_t length)
+{
+    return parse(workshop, name, text, length, false);
+}
+
 WaterleafAnswer workshop_load(Workshop *workshop, const char *path, uint32_t *source)
 {
     char *bytes;

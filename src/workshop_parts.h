@@ -46,6 +46,9 @@ bool workshop_is_below(const char *path, const char *root);
 /* Reads the script at PATH and, before anything is declared, all that it uses. The number of its source in *SOURCE. */
 WaterleafAnswer workshop_load(Workshop *workshop, const char *path, uint32_t *source);
 
+/* Reads a text at hand into the tree, and nothing that it uses. */
+uint32_t workshop_parse_text(Workshop *workshop, const char *name, const char *text, size_t length);
+
 /* The same for a text at hand. */
 void workshop_load_text(Workshop *workshop, const char *name, const char *text, size_t length, uint32_t *source);
 

@@ -13,7 +13,7 @@
 enum { COMMAND_FINE, COMMAND_PROBLEM, COMMAND_TROUBLE };
 
 typedef struct Options {
-    bool json, one_line, strict, what_if, unproofed;
+    bool json, one_line, strict, what_if, unproofed, only_check;
     bool colour, colour_of_output; /* on standard error, on standard output */
     Memory *memory;      /* of the command; main gives all of it back */
     double sheets;       /* 0: as ordered */
@@ -39,6 +39,7 @@ int command_weigh(const Options *options, int count, char **words);
 int command_write(const Options *options, int count, char **words);
 int command_compare(const Options *options, int count, char **words);
 int command_why(const Options *options, int count, char **words);
+int command_tidy(const Options *options, int count, char **words);
 int command_list(const Options *options, int count, char **words);
 
 /* A workshop as the options ask for it; NULL, with a sentence on standard error, where there is none. */

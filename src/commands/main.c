@@ -33,6 +33,10 @@ static const Command commands[] = {
     {"why", command_why, "FILE NAME FIGURE | MESSAGE", "how a figure came about, or what a message, a rule or a claim means",
      "A figure of one material is asked for as \"weigh-out of MATERIAL\", a step's as \"loads\" or, where several lines give it,\n"
      "\"loads of beat\" or \"loads of MATERIAL\". --depth N stops after N levels: 1 is the formula alone.\n"},
+    {"tidy", command_tidy, "[--check] [FILE…]", "scripts in their one form; without FILE every script below this folder",
+     "Columns as in a notebook, one spelling of units and signs; comments and blank lines stay. What a script means stays as it is.\n"
+     "A script with a mistake in its writing is left as it is, with the message. FILE of - goes from standard input to standard output.\n"
+     "With --check nothing is written: each file that is not tidy is named, and it ends with 1 where there is one.\n"},
     {"list", command_list, "units|kinds|materials|steps|figures|rules|claims|documents|messages [WORD]", "what there is",
      "With WORD only those whose name or first line holds it.\n"},
 };
@@ -48,6 +52,7 @@ static const char options_help[] =
     "  -o OUT          into a file; - is the standard output\n"
     "  --page SIZE     a4 or letter\n"
     "  --first-label N the first label of the first sheet that is still there\n"
+    "  --check         of tidy: name what is not tidy, and write nothing\n"
     "  --unproofed     of write: a PDF is not read back before it is written\n"
     "  --depth N       of why: how far to unfold\n"
     "  --on DATE       the day on which it is judged, as 2027-03-01; else today\n"
@@ -122,13 +127,13 @@ static bool read_day(const char *text, int32_t *day)
 }
 
 enum { OPTION_JSON = 1000, OPTION_SHORT, OPTION_STRICT, OPTION_SHEETS, OPTION_WHAT_IF, OPTION_AS, OPTION_PAGE, OPTION_DEPTH, OPTION_STDLIB, OPTION_ON,
-       OPTION_FIRST_LABEL, OPTION_UNPROOFED, OPTION_NO_COLOUR, OPTION_HELP, OPTION_VERSION };
+       OPTION_FIRST_LABEL, OPTION_UNPROOFED, OPTION_CHECK, OPTION_NO_COLOUR, OPTION_HELP, OPTION_VERSION };
 
 static const struct option long_options[] = {
     {"json", no_argument, NULL, OPTION_JSON}, {"what-if", no_argument, NULL, OPTION_WHAT_IF}, {"short", no_argument, NULL, OPTION_SHORT},
     {"strict", no_argument, NULL, OPTION_STRICT}, {"sheets", required_argument, NULL, OPTION_SHEETS},
     {"as", required_argument, NULL, OPTION_AS}, {"page", required_argument, NULL, OPTION_PAGE},
-    {"unproofed", no_argument, NULL, OPTION_UNPROOFED}, {"first-label", required_argument, NULL, OPTION_FIRST_LABEL}, {"depth", required_argument, NULL, OPTION_DEPTH}, {"on", required_argument, NULL, OPTION_ON}, {"stdlib", required_argument, NULL, OPTION_STDLIB},
+    {"check", no_argument, NULL, OPTION_CHECK}, {"unproofed", no_argument, NULL, OPTION_UNPROOFED}, {"first-label", required_argument, NULL, OPTION_FIRST_LABEL}, {"depth", required_argument, NULL, OPTION_DEPTH}, {"on", required_argument, NULL, OPTION_ON}, {"stdlib", required_argument, NULL, OPTION_STDLIB},
     {"no-color", no_argument, NULL, OPTION_NO_COLOUR}, {"help", no_argument, NULL, OPTION_HELP},
     {"version", no_argument, NULL, OPTION_VERSION}, {NULL, 0, NULL, 0},
 };
@@ -166,6 +171,7 @@ static bool take_option(Options *options, int option, bool *wants_help, bool *wa
         }
         options->depth = (unsigned)number;
         return true;
+    case OPTION_CHECK: options->only_check = true; return true;
     case OPTION_UNPROOFED: options->unproofed = true; return true;
     case OPTION_FIRST_LABEL:
         if (!read_number(optarg, 1000, &options->first_label)) {
@@ -251,7 +257,7 @@ int main(int count, char **words)
         return help(command);
     }
     if (optind == count) {
-        fputs("waterleaf takes a command: check, weigh, write, compare, why or list. waterleaf --help tells more.\n", stderr);
+        fputs("waterleaf takes a command: check, weigh, write, compare, why, tidy or list. waterleaf --help tells more.\n", stderr);
         return COMMAND_TROUBLE;
     }
     if (command == NULL) {

@@ -83,12 +83,12 @@ is "how much more" "$(jq '[.differences[].change | . > 0.12 and . < 0.13] | all'
 plant "a time by a hair" 's/80 °C, for 30 min/80 °C, for 31 min/' ''
 plant "a time in another unit" 's/80 °C, for 30 min/80 °C, for 0.5 h/' ''
 plant "a time" 's/80 °C, for 30 min/80 °C, for 40 min/' 'time | time | heat-set'
-plant "a temperature by a hair" 's/heat-set   at 80 °C/heat-set   at 80.9 °C/' ''
-plant "a temperature" 's/heat-set   at 80 °C/heat-set   at 82 °C/' 'reading | temperature in the middle of a stack | heat-set
+plant "a temperature by a hair" 's/heat-set *at 80 °C/heat-set at 80.9 °C/' ''
+plant "a temperature" 's/heat-set *at 80 °C/heat-set at 82 °C/' 'reading | temperature in the middle of a stack | heat-set
 value | heat | heat-set'
-plant "a vessel" 's/soak       cotton-linters /&in little, /' 'given | place | soak cotton-linters'
+plant "a vessel" 's/soak  *cotton-linters /&in little, /' 'given | place | soak cotton-linters'
 plant "a claim" 's/acid-free, //' 'claim | acid-free | '
-plant "two lines" '/add        chalk/{h;d;};/cationic-starch/G' 'order | add chalk | add chalk'
+plant "two lines" '/add  *chalk/{h;d;};/cationic-starch/G' 'order | add chalk | add chalk'
 plant "a step left out" '/^    mature /d' 'step | mature | mature'
 is "what only the first does" "$(jq -r '.differences[0] | [.["step-in-one"], .["step-in-other"], .other] | tostring' "$work/out")" '[15,null,null]'
 plant "a note" 's/sixty per cent/sixty/' 'note | Take the pick-up of the first five sheets of every lot; sixty is this mill'"'"'s mean of last winter. | 

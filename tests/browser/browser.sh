@@ -1,15 +1,11 @@
 #!/bin/sh
-# The HTML pages of the examples in Chromium: accessible, complete in themselves, fine on a phone (check.mjs). Skipped where there is no
-# Chromium or no npm, but not with --full. Usage: tests/browser/browser.sh [PROGRAM]
+# The HTML pages of the examples in Chromium: accessible, complete in themselves, fine on a phone (check.mjs). Skipped where Chromium, npm or
+# axe-core is missing, but not with --full. Usage: tests/browser/browser.sh [PROGRAM]
 
-here=$(cd "$(dirname "$0")" && pwd) || exit 2
-root=$(cd "$here/../.." && pwd) || exit 2
+. "$(dirname "$0")/../script.sh"
 program=${1:-$root/build/waterleaf}
 made=$root/build/tests/pages/made
 kept=$root/build/tests/browser
-work=$(mktemp -d) || exit 2
-trap 'rm -rf "$work"' EXIT
-trap 'exit 2' INT TERM HUP
 missing() {
     if [ -n "$WATERLEAF_FULL" ]; then
         echo "  $1"
@@ -22,9 +18,10 @@ missing() {
 
 command -v chromium >/dev/null 2>&1 || missing "chromium is not installed (.ci/packages browser)"
 command -v npm >/dev/null 2>&1 && command -v node >/dev/null 2>&1 || missing "node and npm are not installed (.ci/packages browser)"
-if ! cmp -s "$here/package-lock.json" "$kept/package-lock.json" || [ ! -s "$kept/node_modules/axe-core/axe.min.js" ]; then
-    mkdir -p "$kept" && cp "$here/package.json" "$here/.npmrc" "$kept/" || exit 2
-    cp "$here/package-lock.json" "$kept/package-lock.json" || exit 2
+if ! cmp -s "$root/tests/browser/package-lock.json" "$kept/package-lock.json" || [ ! -s "$kept/node_modules/axe-core/axe.min.js" ]; then
+    [ -n "$WATERLEAF_FULL$CI" ] || missing "axe-core was not fetched yet (make check-full does)"
+    mkdir -p "$kept" && cp "$root/tests/browser/package.json" "$root/tests/browser/.npmrc" "$kept/" || exit 2
+    cp "$root/tests/browser/package-lock.json" "$kept/package-lock.json" || exit 2
     (cd "$kept" && npm ci --ignore-scripts >"$work/npm" 2>&1) || {
         rm -f "$kept/package-lock.json"
         missing "npm could not fetch axe-core ($(grep -m 1 -i error "$work/npm"))"
@@ -47,4 +44,4 @@ page svg-img-alt '<svg role="img" viewBox="0 0 9 9"><path d="M0 0h9v9z"/></svg>'
 page wide '<p style="width:2000px">wide</p>'
 page outside '<img alt="a" src="other.png">'
 
-node "$here/check.mjs" "$(command -v chromium)" "$kept/node_modules/axe-core/axe.min.js" "$work"/*.html
+node "$root/tests/browser/check.mjs" "$(command -v chromium)" "$kept/node_modules/axe-core/axe.min.js" "$work"/*.html

@@ -102,6 +102,7 @@ test:
 
 check-full:
 	@.ci/packages test
+	@.ci/packages browser
 	@$(MAKE) --no-print-directory -j2 tested
 	@tests/run --full
 

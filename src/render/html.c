@@ -131,13 +131,14 @@ static bool has_fields(const DocumentNode *row_node)
     return row_node->last != NULL && row_node->last->form == DOCUMENT_FIELDS;
 }
 
-/* A table that fills no page stays on one; a row with fields below it takes the room of two. Of a longer table it is
- * the rows that stay whole. */
+/* A table that fills no page stays on one; of a longer one, and of one that has fields below its rows, it is the rows that stay whole. */
 static bool is_short(const DocumentNode *table_node)
 {
     unsigned rows = 0;
-    for (const DocumentNode *at = table_node->first; at != NULL; at = at->next) {
-        rows += has_fields(at) ? 2 : 1;
+    for (const DocumentNode *at = table_node->first; at != NULL; at = at->next, rows++) {
+        if (has_fields(at)) {
+            return false;
+        }
     }
     return rows <= SHORT_TABLE;
 }
@@ -241,7 +242,7 @@ static void enter(Page *page, const DocumentNode *node, unsigned *parts)
     case DOCUMENT_PICTURE: html_picture(page, node); break;
     case DOCUMENT_IMAGE: html_image(page, node); break;
     case DOCUMENT_LABELS: html_labels(page, node); break;
-    case DOCUMENT_LABEL: html_element(page, "<article class=\"label\" aria-label=\"", node->text, "\">\n"); break;
+    case DOCUMENT_LABEL: html_element(page, "<article aria-label=\"", node->text, "\">\n"); break;
     default: break;
     }
 }

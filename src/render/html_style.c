@@ -9,6 +9,7 @@ static const char style[] =
     "h3{font-size:1em;margin:0;display:inline}\n"
     "section.part{border-top:4px double #000;margin-top:2em}\n"
     ".keep{margin:.5em 0;padding:.4em 0 .3em;border-top:1px solid #000;break-inside:avoid}\n"
+    "h2+.keep{border-top:none;padding-top:0;margin-top:.2em}\n"
     ".tick~p,.tick~.fields,.hold{margin-left:3.6em}\n"
     ".keep>p{margin-top:.2em;margin-bottom:.2em}\n"
     ".tick{display:flex;gap:.6em;align-items:baseline;margin:.2em 0}\n"
@@ -42,9 +43,9 @@ static const char style[] =
     "thead{display:table-header-group}tr{break-inside:avoid}tr:nth-last-child(-n+2){break-before:avoid}\n"
     "@media(max-width:36em){.tick~p,.tick~.fields,.hold{margin-left:0}dl.pairs{display:block}.line li{flex-basis:100%}}\n"
     "@media print{html{font-size:11pt;line-height:1.28}body{max-width:none;padding:0}section.part{border-top:none;margin-top:0}"
-    "section.part+section.part{break-before:page}.scroll{overflow:visible}h1,h2,caption,p:has(+.scroll){break-after:avoid}"
-    "h1{margin-top:0}h2{margin-top:.7em}.keep{margin:.3em 0;padding:.3em 0 .1em}dl.pairs{grid-template-columns:max-content 1fr max-content 1fr}p{margin:.4em 0;orphans:3;widows:3}"
-    "td,th{padding-top:.1em;padding-bottom:.1em}.b{height:7mm;padding:0}ul.many{columns:3 12em;font-size:.85em;padding-left:1.4em}}\n";
+    "section.part+section.part{break-before:page}.scroll{overflow:visible}h1,h2,caption,p:has(+.scroll){break-after:avoid}.scroll+.note{break-before:avoid}"
+    "h1{margin-top:0}h2{margin-top:.7em}.keep{margin:.3em 0;padding:.3em 0 .1em}dl.pairs{grid-template-columns:max-content 1fr max-content 1fr}.aside+dl.pairs{grid-template-columns:max-content 1fr}p{margin:.4em 0;orphans:3;widows:3}"
+    "td,th{padding-top:.1em;padding-bottom:.1em}.b{height:9mm;padding:0}.box{width:8mm;height:8mm;vertical-align:middle}.tick{gap:.5em}.tick~p,.tick~.fields,.hold{margin-left:4.6em}.fields li{min-height:9.5mm}ul.many{columns:3 12em;font-size:.85em;padding-left:1.4em}}\n";
 
 /* Pictures, whose lengths are millimetres, and labels. */
 static const char style_of_pictures[] =
@@ -56,12 +57,12 @@ static const char style_of_pictures[] =
     ".freed{paint-order:stroke;stroke:#fff;stroke-width:1.1;stroke-linejoin:round}\n"
     ".mark{margin:0 0 .5em}.mark img{display:block;object-fit:contain;object-position:0 0}\n"
     ".labels{display:grid;grid-template-columns:repeat(auto-fill,min(100%,var(--wide,70mm)));gap:3mm;margin:1em 0}\n"
-    ".label{box-sizing:border-box;width:var(--wide,70mm);max-width:100%;min-height:var(--high,35mm);padding:3mm;border:1px solid #000;"
+    ".labels>article{box-sizing:border-box;width:var(--wide,70mm);max-width:100%;min-height:var(--high,35mm);padding:3mm;border:1px solid #000;"
     "border-radius:1.5mm;font-size:9.5pt;line-height:1.25;break-inside:avoid}\n"
-    ".label h1{font-size:1.3em;border:none;margin:0 0 .1em}.label h2,.label h3{font-size:1.05em;border:none;margin:.3em 0 .1em;display:block}\n"
-    ".label p,.label dl.pairs,.label table,.label ul{margin:.15em 0}.label dl.pairs{gap:0 .7em;grid-template-columns:max-content 1fr}\n"
-    ".label .mark{float:left;margin:0 .6em 0 0}.label .mark img{width:auto!important;max-width:30mm;max-height:9mm}.label dl.pairs{clear:left}\n"
-    ".label .code{margin:.3em 0}.label .aside{margin:0 0 .3em .5em}.label .blank{min-width:3em;flex-basis:4em}.label .fields li{min-height:6mm}\n"
+    ".labels>article h1{font-size:1.3em;border:none;margin:0 0 .1em}.labels>article h2,.labels>article h3{font-size:1.05em;border:none;margin:.3em 0 .1em;display:block}\n"
+    ".labels>article p,.labels>article dl.pairs,.labels>article table,.labels>article ul{margin:.15em 0}.labels>article dl.pairs{gap:0 .7em;grid-template-columns:max-content 1fr}\n"
+    ".labels>article .mark{float:left;margin:0 .6em 0 0}.labels>article .mark img{width:auto!important;max-width:30mm;max-height:9mm}.labels>article dl.pairs{clear:left}\n"
+    ".labels>article .code{margin:.3em 0}.labels>article .aside{margin:0 0 .3em .5em}.labels>article .blank{min-width:3em;flex-basis:4em}.labels>article .fields li{flex-wrap:wrap}.labels>article .fields li{min-height:6mm}\n"
     "@media print{.paper{fill:#e6e6e6}.picture{overflow:visible}.picture svg{min-width:0}}\n";
 
 void html_style(Page *page)

@@ -78,6 +78,9 @@ for stock in "$two_by_seven" "$three_by_eight" "$letter_two_by_three" "$four" "$
         expect "$count labels on $stock" "$(look "$work/labels.pdf" "$stock")" ""
         expect "$count labels on $stock: all of them" "$(grep -oE '>l[0-9]+head<' "$work/words" | sort -u | wc -l)" "$count"
         if qpdf --check "$work/labels.pdf" >"$work/said" 2>&1; then good; else bad "qpdf: $(tail -n 2 "$work/said")"; fi
+        expect "tagged" "$(pdfinfo "$work/labels.pdf" | sed -n 's/^Tagged: *//p')" yes
+        expect "fonts that are not embedded" "$(pdffonts "$work/labels.pdf" | sed 1,2d | awk '{ n = NF; if ($(n - 4) != "yes") print $1 }')" ""
+        expect "language" "$(qpdf --json "$work/labels.pdf" | jq -r '[.. | objects | select(."/Type"? == "/Catalog")][0] | ."/Lang"' | sed 's/u://')" en-GB
         # shellcheck disable=SC2086
         set -- $stock
         expect "pages of $stock" "$(pdfinfo "$work/labels.pdf" | sed -n 's/^Pages: *//p')" $((($count + ${12} - 1 + $3 * $4 - 1) / ($3 * $4)))

@@ -2,21 +2,9 @@
 # How pages are laid out, with documents made for it: nothing that holds together is parted, heads are repeated, there is
 # room for a pencil, and codes are read by a device. Usage: tests/pages/layout.sh [PAGES-PROGRAM]
 
-here=$(cd "$(dirname "$0")" && pwd) || exit 2
-root=$(cd "$here/../.." && pwd) || exit 2
+. "$(dirname "$0")/../script.sh"
 program=${1:-$root/build/tests/waterleaf-pages}
 quiet=$root/build/tests/pages/quiet
-work=$(mktemp -d) || exit 2
-trap 'rm -rf "$work"' EXIT
-trap 'exit 2' INT TERM HUP
-passed=0
-failed=0
-good() { passed=$((passed + 1)); }
-bad() {
-    failed=$((failed + 1))
-    echo "  $*"
-}
-expect() { if [ "$2" = "$3" ]; then good; else bad "$1 is '$2', not '$3'"; fi; }
 
 unset ASAN_OPTIONS # tests/pages/options.c says what is watched
 : >"$work/unset"
@@ -181,5 +169,4 @@ expect "what is no code stands there in words" "$(grep -c 'lot täglich' "$work/
 expect "no code" "$(read_codes)" ""
 expect "what was not set" "$(head -c 2000 "$work/unset")" ""
 
-echo "layout: $passed passed, $failed failed"
-[ "$failed" -eq 0 ]
+counted layout

@@ -1,0 +1,47 @@
+#!/bin/sh
+# The HTML pages of the examples in Chromium: accessible, complete in themselves, fine on a phone (check.mjs). Skipped where Chromium, npm or
+# axe-core is missing, but not with --full. Usage: tests/browser/browser.sh [PROGRAM]
+
+. "$(dirname "$0")/../script.sh"
+program=${1:-$root/build/waterleaf}
+made=$root/build/tests/pages/made
+kept=$root/build/tests/browser
+missing() {
+    if [ -n "$WATERLEAF_FULL" ]; then
+        echo "  $1"
+        echo "browser: 0 passed, 1 failed"
+        exit 1
+    fi
+    echo "skipped: $1"
+    exit 0
+}
+
+command -v chromium >/dev/null 2>&1 || missing "chromium is not installed (.ci/packages browser)"
+command -v npm >/dev/null 2>&1 && command -v node >/dev/null 2>&1 || missing "node and npm are not installed (.ci/packages browser)"
+if ! cmp -s "$root/tests/browser/package-lock.json" "$kept/package-lock.json" || [ ! -s "$kept/node_modules/axe-core/axe.min.js" ]; then
+    [ -n "$WATERLEAF_FULL$CI" ] || missing "axe-core was not fetched yet (make check-full does)"
+    mkdir -p "$kept" && cp "$root/tests/browser/package.json" "$root/tests/browser/.npmrc" "$kept/" || exit 2
+    cp "$root/tests/browser/package-lock.json" "$kept/package-lock.json" || exit 2
+    (cd "$kept" && npm ci --ignore-scripts >"$work/npm" 2>&1) || {
+        rm -f "$kept/package-lock.json"
+        missing "npm could not fetch axe-core ($(grep -m 1 -i error "$work/npm"))"
+    }
+fi
+
+for script in "$root"/examples/*.wleaf; do
+    name=$(basename "$script" .wleaf)
+    for document in batch-sheet labels chemical-labels spec-sheet; do
+        "$program" write $document "$script" --as html >"$work/$name-$document.html" 2>/dev/null </dev/null || rm -f "$work/$name-$document.html"
+    done
+    [ -e "$work/$name-batch-sheet.html" ] || { echo "  $name is not written"; echo "browser: 0 passed, 1 failed"; exit 1; }
+done
+"$made" html a4 <"$root/tests/pages/pictures.txt" >"$work/pictures.html"
+# these must be found wrong: else nothing is looked at
+page() { printf '<!DOCTYPE html><html lang="en-GB"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>t</title></head><body><main><h1>Head</h1>%s</main></body></html>' "$2" >"$work/bad-$1.html"; }
+page color-contrast '<p style="color:#aaa;background:#fff">pale words</p>'
+page image-alt '<img src="data:image/gif;base64,R0lGODlhAQABAAAAACH5BAEKAAEALAAAAAABAAEAAAICTAEAOw==">'
+page svg-img-alt '<svg role="img" viewBox="0 0 9 9"><path d="M0 0h9v9z"/></svg>'
+page wide '<p style="width:2000px">wide</p>'
+page outside '<img alt="a" src="other.png">'
+
+node "$root/tests/browser/check.mjs" "$(command -v chromium)" "$kept/node_modules/axe-core/axe.min.js" "$work"/*.html

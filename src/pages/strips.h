@@ -145,6 +145,12 @@ Strip *strips_add(Strips *strips, StripForm form, const DocumentNode *node, doub
 /* Makes a strip as high as COUNT lines of LEADING and what is around them. */
 void strips_high(Strip *strip, double before, double behind);
 
+/* Pairs, from where they are entered to where they are left, and a list (pairs.c). */
+void strips_begin_pairs(Strips *strips, const DocumentNode *node);
+void strips_pair(Strips *strips, const DocumentNode *node);
+void strips_end_pairs(Strips *strips);
+void strips_list(Strips *strips, const DocumentNode *list);
+
 /* A picture and its caption (pictures.c). */
 void strips_picture(Strips *strips, const DocumentNode *node);
 

@@ -6,6 +6,7 @@
 #include "commands/proof.h"
 #include "documents/document.h"
 #include "render/html.h"
+#include "render/mark.h"
 #include "render/pages.h"
 #include "render/text.h"
 
@@ -96,6 +97,18 @@ static int put_pictures(const Options *options, Memory *memory, const char *byte
     return COMMAND_FINE;
 }
 
+/* Marks are looked at whatever the form: HTML would show their words alone. */
+static int look_at_marks(const Writing *writing)
+{
+    MarkTrouble trouble;
+    for (DocumentWalk walk = {.root = writing->document.root}; document_next(&walk);) {
+        if (walk.node->form == DOCUMENT_IMAGE && !mark_sound(writing->memory, walk.node, &trouble)) {
+            return command_trouble("The mark \xE2\x80\x9C%.200s\xE2\x80\x9D cannot be drawn: %s. %s", walk.node->text, trouble.what, trouble.mend);
+        }
+    }
+    return COMMAND_FINE;
+}
+
 static int put(Writing *writing)
 {
     const Options *options = writing->options;
@@ -147,8 +160,9 @@ int command_write(const Options *options, int count, char **words)
     }
     /* where there is an error nothing is written: half a batch sheet would be worked from */
     if (end == COMMAND_FINE && writing.count > 0) {
-        end = writing.document.root->first != NULL ? put(&writing)
+        end = writing.document.root->first != NULL ? look_at_marks(&writing)
             : command_trouble("There is nothing to print in %s here.", words[0]);
+        end = end == COMMAND_FINE ? put(&writing) : end;
     }
     workshop_close(workshop);
     return end;

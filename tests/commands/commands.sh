@@ -250,4 +250,14 @@ if command -v xmllint >/dev/null 2>&1; then
     if xmllint --html --noout "$work/sheet.html" 2>&1 | grep -v 'Tag .* invalid' | grep -q 'error'; then bad "the page has errors"; else good; fi
 fi
 
+# ---- a mark that cannot be drawn is refused in every form ----
+
+cp -R examples "$work/marked"
+printf '<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"><image href="http://example.invalid/a.png"/></svg>' >"$work/marked/mills/wrenfold.svg"
+for form in text html pdf; do
+    "$program" write labels "$work/marked/botanical.wleaf" BR-047 --as $form -o "$work/marked.out" 2>"$work/err" </dev/null
+    found=$?
+    if [ $found -eq 2 ] && grep -q 'The mark .* cannot be drawn' "$work/err" && [ ! -e "$work/marked.out" ]; then good; else bad "a mark that asks for something outside, as $form: $found, $(head -n 2 "$work/err")"; fi
+done
+
 counted commands

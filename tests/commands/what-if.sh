@@ -29,7 +29,7 @@ if cmp -s "$work/plain" "$work/rest"; then good; else bad "the amounts are other
 weigh --json examples/botanical.wleaf BR-047
 line=$(grep -n '^ *add  *chalk ' examples/botanical.wleaf | cut -d : -f 1)
 is "JSON" "$(jq -c '.papers[0]["what-if"][] | select(.typed == "5 % on fibre") | [.file, .line, .column, .text, (.moves["alkaline-reserve"].more * 1000 | round), .moves.thickness.more]' "$work/out")" \
-    '["botanical.wleaf",'"$line"',33,"add chalk 5 % on fibre, as slurry of 20 % w/w",97,null]'
+    '["botanical.wleaf",'"$line"',34,"add chalk 5 % on fibre, as slurry of 20 % w/w",97,null]'
 is "JSON where it is not asked" "$("$program" weigh --json examples/botanical.wleaf BR-047 | jq -c '.papers[0] | has("what-if"), .["what-if"]')" 'true
 null'
 weigh examples/botanical.wleaf botanical

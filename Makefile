@@ -26,7 +26,7 @@ BASE    := -std=c11 -D_GNU_SOURCE -ffp-contract=off -Isrc -I$(GEN) -I.
 
 LAYERS  := base source syntax meaning reckoning rules documents render
 LIB_SRC := $(foreach layer,$(LAYERS),$(wildcard src/$(layer)/*.c)) $(filter-out %_image.c,$(wildcard src/workshop*.c))
-CMD_SRC := $(wildcard src/commands/*.c)
+CMD_SRC := $(wildcard src/commands/*.c src/editor/*.c)
 LIB_OBJ := $(LIB_SRC:src/%.c=$(BUILD)/obj/%.o) $(BUILD)/obj/gen/lexer.o $(BUILD)/obj/gen/parser.o
 CMD_OBJ := $(CMD_SRC:src/%.c=$(BUILD)/obj/%.o)
 PAGES_SRC := $(wildcard src/pages/*.c)
@@ -74,7 +74,7 @@ $(GEN)/stdlib.image: $(BUILD)/make-image $(STDLIB)
 $(BUILD)/obj/workshop_image.o: $(GEN)/stdlib.image
 
 $(BUILD)/waterleaf: $(CMD_OBJ) $(LIB_OBJ) $(BUILD)/obj/workshop_image.o
-	@$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ -lm
+	@$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ -ljansson -lm
 
 $(BUILD)/obj/pages/%.o: src/pages/%.c
 	@mkdir -p $(@D)
@@ -146,12 +146,12 @@ CHECKED     := -O1 -g -DWATERLEAF_STRESS -fsanitize=address,undefined -fno-sanit
 CHECKED_OBJ := $(LIB_SRC:src/%.c=$(BUILD)/checked/%.o) $(BUILD)/checked/gen/lexer.o $(BUILD)/checked/gen/parser.o
 UNIT_TESTS  := $(patsubst tests/unit/%.c,$(BUILD)/tests/unit/%,$(wildcard tests/unit/test_*.c))
 WHOLE_TESTS := $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/golden/*.c tests/messages/*.c tests/properties/*.c \
-                tests/faults/*.c tests/stress/*.c tests/outside/*.c \
+                tests/faults/*.c tests/stress/*.c tests/outside/*.c tests/editor/*.c \
                 tests/rules/*.c))
 
 PAGES_CHECKED := $(PAGES_OBJ:$(BUILD)/obj/%=$(BUILD)/checked/%)
 
-tested: $(BUILD)/waterleaf $(BUILD)/waterleaf-pages $(UNIT_TESTS) $(WHOLE_TESTS) $(BUILD)/tests/replay \
+tested: $(BUILD)/waterleaf $(BUILD)/waterleaf-pages $(BUILD)/tests/waterleaf $(UNIT_TESTS) $(WHOLE_TESTS) $(BUILD)/tests/replay \
         $(BUILD)/tests/waterleaf-pages $(BUILD)/tests/pages/quiet $(BUILD)/tests/pages/made
 
 $(BUILD)/checked/gen/%.o: $(GEN)/%.c $(GEN)/parser.h $(GEN)/lexer.c
@@ -167,9 +167,14 @@ $(BUILD)/checked/workshop_image.o: $(GEN)/stdlib.image
 $(BUILD)/checked/library.a: $(CHECKED_OBJ) $(BUILD)/checked/workshop_image.o
 	@rm -f $@; ar rcs $@ $^
 
+# The program itself under the sanitizers, for whoever speaks to it over pipes.
+$(BUILD)/tests/waterleaf: $(CMD_SRC:src/%.c=$(BUILD)/checked/%.o) $(BUILD)/checked/library.a
+	@mkdir -p $(@D)
+	@$(CC) $(CHECKED) -o $@ $^ -ljansson -lm
+
 $(BUILD)/tests/%: tests/%.c $(BUILD)/checked/library.a $(wildcard tests/*.h tests/unit/*.h tests/rules/*.h)
 	@mkdir -p $(@D)
-	@$(CC) $(BASE) -Itests -Itests/unit $(CHECKED) -Wall -Wextra -Wno-unused-function -o $@ $< $(BUILD)/checked/library.a -lcmocka -lgsl -lgslcblas -lm
+	@$(CC) $(BASE) -Itests -Itests/unit $(CHECKED) -Wall -Wextra -Wno-unused-function -o $@ $< $(BUILD)/checked/library.a -lcmocka -lgsl -lgslcblas -ljansson -lm
 
 # It judges some thousands of scripts, each with stdlib read anew: without the sanitizers, which the others have.
 $(BUILD)/tests/rules/mutants: tests/rules/mutants.c $(LIB_OBJ) $(BUILD)/obj/workshop_image.o $(wildcard tests/*.h tests/rules/*.h)

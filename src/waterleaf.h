@@ -31,6 +31,9 @@ typedef struct WorkshopWish {
     bool fail_on;
     uint64_t read_fails_at, write_fails_at;
     size_t memory_limit;   /* bytes; 0: 8 GiB */
+    /* Scripts that are used are asked for here first, by their real path: their bytes, or NULL where they stand on the disk alone. */
+    const char *(*at_hand)(void *with, const char *path, size_t *length);
+    void *with;
     bool unjudged;         /* amounts only: rules and claims are passed over, for tests of recipes that nobody would make */
     int32_t day;           /* on which is judged what is accepted until a day: days since 1970-01-01; 0: none, and nothing is past */
 } WorkshopWish;

@@ -92,6 +92,8 @@ Workshop *workshop_open(const WorkshopWish *wish)
         workshop->memory.write_fails_at = wish->write_fails_at;
         workshop->judge.day = wish->day;
         workshop->unjudged = wish->unjudged;
+        workshop->at_hand = wish->at_hand;
+        workshop->at_hand_with = wish->with;
         workshop->memory.limit = wish->memory_limit != 0 ? wish->memory_limit : workshop->memory.limit;
     }
     if (workshop_guarded(workshop, open_stage, (void *)wish) == WATERLEAF_FAILED) {

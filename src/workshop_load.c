@@ -164,6 +164,11 @@ static void use_one(Workshop *workshop, NodeId line, const char *path)
     if (is_among(workshop->loaded.at, workshop->loaded.count, real)) {
         return;
     }
+    const char *shown = workshop->at_hand == NULL ? NULL : workshop->at_hand(workshop->at_hand_with, real, &length);
+    if (shown != NULL) {
+        use_all(workshop, parse(workshop, file, shown, length, false), file, real);
+        return;
+    }
     char *bytes;
     FileTrouble trouble = files_read(&workshop->memory, file, LIMIT_SOURCE_BYTES, &bytes, &length);
     if (trouble != FILE_FINE) {

@@ -18,6 +18,8 @@ struct Workshop {
     bool run_open;
     Judge judge;
     bool unjudged;
+    const char *(*at_hand)(void *with, const char *path, size_t *length);
+    void *at_hand_with;
     const char *image;      /* stdlib's world */
     size_t image_length;
     char mark[17];

@@ -106,9 +106,9 @@ int command_check(const Options *options, int count, char **words)
     names_open(&checking.printed.keys, options->memory);
     text_open(&checking.text, options->memory);
     if (options->json) {
-        json_open(&checking.json, &checking.text);
+        json_put_open(&checking.json, &checking.text);
         command_json_head(&checking.json, workshop);
-        json_array(&checking.json, "problems");
+        json_put_array(&checking.json, "problems");
     }
     for (int i = 0; i < count || (count == 0 && i == 0); i++) {
         const char *path = count == 0 ? "." : words[i];
@@ -119,7 +119,7 @@ int command_check(const Options *options, int count, char **words)
         }
     }
     if (options->json) {
-        json_close(&checking.json);
+        json_put_close(&checking.json);
     }
     int answer = command_put(options, &checking.text, false);
     if (answer == COMMAND_FINE) {

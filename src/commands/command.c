@@ -85,10 +85,10 @@ int command_show_messages(const Options *options, Workshop *workshop, bool on_ou
 
 void command_json_head(Json *json, const Workshop *workshop)
 {
-    json_object(json, NULL);
-    json_number(json, "waterleaf", 1);
-    json_number(json, "edition", 1);
-    json_text(json, "stdlib", workshop_stdlib_mark(workshop));
+    json_put_object(json, NULL);
+    json_put_number(json, "waterleaf", 1);
+    json_put_number(json, "edition", 1);
+    json_put_text(json, "stdlib", workshop_stdlib_mark(workshop));
 }
 
 const char *command_path(const Workshop *workshop, const Source *source)
@@ -100,91 +100,91 @@ static void place(Json *json, Workshop *workshop, uint32_t at, const char *line_
 {
     uint32_t line = 0, column = 0;
     sources_line(&workshop_world(workshop)->sources, at, &line, &column);
-    json_number(json, line_key, line);
-    json_number(json, column_key, column);
+    json_put_number(json, line_key, line);
+    json_put_number(json, column_key, column);
 }
 
 static void file_of(Json *json, Workshop *workshop, uint32_t at)
 {
-    json_text(json, "file", command_path(workshop, sources_at(&workshop_world(workshop)->sources, at)));
+    json_put_text(json, "file", command_path(workshop, sources_at(&workshop_world(workshop)->sources, at)));
 }
 
 void command_json_problem(Json *json, Workshop *workshop, const Message *message)
 {
     static const char *const severities[] = {"note", "warning", "error"};
-    json_object(json, NULL);
-    json_text(json, "name", message->name);
-    json_text(json, "severity", severities[message->severity]);
+    json_put_object(json, NULL);
+    json_put_text(json, "name", message->name);
+    json_put_text(json, "severity", severities[message->severity]);
     file_of(json, workshop, message->at.start);
     place(json, workshop, message->at.start, "line", "column");
     place(json, workshop, message->at.end, "end-line", "end-column");
-    json_text(json, "message", message->says);
-    json_text(json, "mend", *message->mend == 0 ? NULL : message->mend);
-    json_text(json, "source", message->source);
-    json_text(json, "found", message->found);
-    json_text(json, "limit", message->limit);
-    json_text(json, "needed", message->needed);
-    json_array(json, "places");
+    json_put_text(json, "message", message->says);
+    json_put_text(json, "mend", *message->mend == 0 ? NULL : message->mend);
+    json_put_text(json, "source", message->source);
+    json_put_text(json, "found", message->found);
+    json_put_text(json, "limit", message->limit);
+    json_put_text(json, "needed", message->needed);
+    json_put_array(json, "places");
     for (uint32_t i = 0; i < message->other_count; i++) {
-        json_object(json, NULL);
+        json_put_object(json, NULL);
         file_of(json, workshop, message->others[i].at.start);
         place(json, workshop, message->others[i].at.start, "line", "column");
-        json_text(json, "says", message->others[i].says);
-        json_end(json);
+        json_put_text(json, "says", message->others[i].says);
+        json_put_end(json);
     }
-    json_end(json);
-    json_array(json, "edits");
+    json_put_end(json);
+    json_put_array(json, "edits");
     if (message->edit.start != 0 && message->edit_text != NULL) {
-        json_object(json, NULL);
+        json_put_object(json, NULL);
         file_of(json, workshop, message->edit.start);
         place(json, workshop, message->edit.start, "line", "column");
         place(json, workshop, message->edit.end, "end-line", "end-column");
-        json_text(json, "text", message->edit_text);
-        json_end(json);
+        json_put_text(json, "text", message->edit_text);
+        json_put_end(json);
     }
-    json_end(json);
-    json_end(json);
+    json_put_end(json);
+    json_put_end(json);
 }
 
 void command_json_problems(Json *json, const char *key, Workshop *workshop)
 {
     const Messages *messages = workshop_messages(workshop);
     if (key != NULL) {
-        json_array(json, key);
+        json_put_array(json, key);
     }
     for (uint32_t i = 0; i < messages->list.count; i++) {
         command_json_problem(json, workshop, &messages->list.at[i]);
     }
     if (key != NULL) {
-        json_end(json);
+        json_put_end(json);
     }
 }
 
 void command_json_quantity(Json *json, const char *key, Workshop *workshop, const Quantity *quantity)
 {
     if (!quantity->told) {
-        json_null(json, key);
+        json_put_null(json, key);
         return;
     }
     static const struct { uint32_t mark; const char *name; } marks[] = {
         {1, "source"}, {2, "practice"}, {4, "memory"}, {8, "supplier"}, {16, "measured"}};
-    json_object(json, key);
-    json_number(json, "value", quantity->in_unit);
-    json_text(json, "unit", quantity->unit == 0 ? NULL : names_text(&workshop_world(workshop)->names, workshop_world(workshop)->units.at[quantity->unit].name));
+    json_put_object(json, key);
+    json_put_number(json, "value", quantity->in_unit);
+    json_put_text(json, "unit", quantity->unit == 0 ? NULL : names_text(&workshop_world(workshop)->names, workshop_world(workshop)->units.at[quantity->unit].name));
     if (quantity->has_band) {
-        json_number(json, "low", quantity->low_in_unit);
-        json_number(json, "high", quantity->high_in_unit);
+        json_put_number(json, "low", quantity->low_in_unit);
+        json_put_number(json, "high", quantity->high_in_unit);
     } else {
-        json_null(json, "low");
-        json_null(json, "high");
+        json_put_null(json, "low");
+        json_put_null(json, "high");
     }
-    json_text(json, "shown", quantity->shown);
-    json_array(json, "provenance");
+    json_put_text(json, "shown", quantity->shown);
+    json_put_array(json, "provenance");
     for (size_t i = 0; i < sizeof marks / sizeof marks[0]; i++) {
         if ((quantity->marks & marks[i].mark) != 0) {
-            json_text(json, NULL, marks[i].name);
+            json_put_text(json, NULL, marks[i].name);
         }
     }
-    json_end(json);
-    json_end(json);
+    json_put_end(json);
+    json_put_end(json);
 }

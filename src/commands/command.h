@@ -10,6 +10,8 @@
 #include "render/json.h"
 #include "waterleaf.h"
 
+#define COMMAND_VERSION "0.1"
+
 enum { COMMAND_FINE, COMMAND_PROBLEM, COMMAND_TROUBLE };
 
 typedef struct Options {
@@ -40,6 +42,7 @@ int command_write(const Options *options, int count, char **words);
 int command_compare(const Options *options, int count, char **words);
 int command_why(const Options *options, int count, char **words);
 int command_tidy(const Options *options, int count, char **words);
+int command_lsp(const Options *options, int count, char **words);
 int command_list(const Options *options, int count, char **words);
 
 /* A workshop as the options ask for it; NULL, with a sentence on standard error, where there is none. */

@@ -206,29 +206,29 @@ static void as_text(Text *out, const Side sides[2], const Differences *differenc
 static void json_side(Json *json, const char *key, Side *side)
 {
     bool found = side->found > 0;
-    json_object(json, key);
-    json_text(json, "file", side->file);
-    json_text(json, "name", side->name);
-    json_text(json, "paper", found ? side->hands.paper : NULL);
-    json_text(json, "title", found ? side->hands.title : NULL);
-    json_text(json, "batch", side->hands.batch);
-    json_text(json, "mill", side->hands.mill);
-    json_number(json, "sheets", found ? side->hands.sheets_good : NAN);
+    json_put_object(json, key);
+    json_put_text(json, "file", side->file);
+    json_put_text(json, "name", side->name);
+    json_put_text(json, "paper", found ? side->hands.paper : NULL);
+    json_put_text(json, "title", found ? side->hands.title : NULL);
+    json_put_text(json, "batch", side->hands.batch);
+    json_put_text(json, "mill", side->hands.mill);
+    json_put_number(json, "sheets", found ? side->hands.sheets_good : NAN);
     if (side->workshop != NULL) {
         command_json_problems(json, "problems", side->workshop);
     } else {
-        json_array(json, "problems");
-        json_end(json);
+        json_put_array(json, "problems");
+        json_put_end(json);
     }
-    json_end(json);
+    json_put_end(json);
 }
 
 static void json_step(Json *json, const char *key, uint32_t number)
 {
     if (number != 0) {
-        json_number(json, key, number);
+        json_put_number(json, key, number);
     } else {
-        json_null(json, key);
+        json_put_null(json, key);
     }
 }
 
@@ -236,21 +236,21 @@ static void as_json(Json *json, Side sides[2], const Differences *differences)
 {
     json_side(json, "one", &sides[0]);
     json_side(json, "other", &sides[1]);
-    json_array(json, "differences");
+    json_put_array(json, "differences");
     for (uint32_t i = 0; i < differences->list.count; i++) {
         const Difference *at = &differences->list.at[i];
-        json_object(json, NULL);
-        json_text(json, "what", at->what);
-        json_text(json, "of", *at->of == 0 ? NULL : at->of);
-        json_text(json, "step", at->step);
+        json_put_object(json, NULL);
+        json_put_text(json, "what", at->what);
+        json_put_text(json, "of", *at->of == 0 ? NULL : at->of);
+        json_put_text(json, "step", at->step);
         json_step(json, "step-in-one", at->number_in_one);
         json_step(json, "step-in-other", at->number_in_other);
-        json_text(json, "one", at->one);
-        json_text(json, "other", at->other);
-        json_number(json, "change", at->change);
-        json_end(json);
+        json_put_text(json, "one", at->one);
+        json_put_text(json, "other", at->other);
+        json_put_number(json, "change", at->change);
+        json_put_end(json);
     }
-    json_end(json);
+    json_put_end(json);
 }
 
 /* In one script the first has said already what was wrong with it. */
@@ -287,10 +287,10 @@ static int compare(const Options *options, Side sides[2])
         comparison_find(&differences, &sides[0].hands, &sides[1].hands);
     }
     if (options->json && sides[0].workshop != NULL) {
-        json_open(&json, &text);
+        json_put_open(&json, &text);
         command_json_head(&json, sides[0].workshop);
         as_json(&json, sides, &differences);
-        json_close(&json);
+        json_put_close(&json);
     } else if (both) {
         as_text(&text, sides, &differences);
     }

@@ -60,10 +60,10 @@ static bool entry(Listing *listing, const char *name, const char *more_key, cons
     }
     listing->count++;
     if (listing->options->json) {
-        json_object(&listing->json, NULL);
-        json_text(&listing->json, "name", name);
-        json_text(&listing->json, more_key, more);
-        json_text(&listing->json, "about", *told == 0 ? NULL : told);
+        json_put_object(&listing->json, NULL);
+        json_put_text(&listing->json, "name", name);
+        json_put_text(&listing->json, more_key, more);
+        json_put_text(&listing->json, "about", *told == 0 ? NULL : told);
         return true;
     }
     size_t width = utf8_columns(name, strlen(name));
@@ -81,7 +81,7 @@ static bool entry(Listing *listing, const char *name, const char *more_key, cons
 static void ended(Listing *listing)
 {
     if (listing->options->json) {
-        json_end(&listing->json);
+        json_put_end(&listing->json);
     }
 }
 
@@ -96,9 +96,9 @@ static void list_units(Listing *listing)
         const char *kind = unit->either != 0 ? "ambiguous" : name_text(listing, world->kinds.at[unit->kind].name);
         if (entry(listing, name_text(listing, unit->name), "kind", kind, about(listing, unit->line))) {
             if (listing->options->json) {
-                json_number(&listing->json, "factor", unit->either != 0 ? 0.0 / 1.0 : unit->factor);
-                json_number(&listing->json, "from", unit->from);
-                json_truth(&listing->json, "ambiguous", unit->either != 0);
+                json_put_number(&listing->json, "factor", unit->either != 0 ? 0.0 / 1.0 : unit->factor);
+                json_put_number(&listing->json, "from", unit->from);
+                json_put_truth(&listing->json, "ambiguous", unit->either != 0);
             }
             ended(listing);
         }
@@ -265,13 +265,13 @@ int command_list(const Options *options, int count, char **words)
     text_open(&listing.text, memory);
     text_open(&listing.comment, memory);
     if (options->json) {
-        json_open(&listing.json, &listing.text);
+        json_put_open(&listing.json, &listing.text);
         command_json_head(&listing.json, workshop);
-        json_array(&listing.json, words[0]);
+        json_put_array(&listing.json, words[0]);
     }
     chosen(&listing);
     if (options->json) {
-        json_close(&listing.json);
+        json_put_close(&listing.json);
     }
     int answer = command_put(options, &listing.text, true);
     if (answer == COMMAND_FINE && listing.count == 0) {

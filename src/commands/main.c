@@ -10,8 +10,6 @@
 #include <time.h>
 #include <unistd.h>
 
-#define WATERLEAF_VERSION "0.1"
-
 static const Command commands[] = {
     {"check", command_check, "[FILE…]", "what is wrong in scripts; without FILE in every script below this folder",
      "Names and kinds are checked in every branch, and every batch and variant is worked out.\n"
@@ -37,6 +35,7 @@ static const Command commands[] = {
      "Columns as in a notebook, one spelling of units and signs; comments and blank lines stay. What a script means stays as it is.\n"
      "A script with a mistake in its writing is left as it is, with the message. FILE of - goes from standard input to standard output.\n"
      "With --check nothing is written: each file that is not tidy is named, and it ends with 1 where there is one.\n"},
+    {"lsp", command_lsp, "", "the language server, which editors start", "It speaks the Language Server Protocol 3.17 on standard input and output.\n"},
     {"list", command_list, "units|kinds|materials|steps|figures|rules|claims|documents|messages [WORD]", "what there is",
      "With WORD only those whose name or first line holds it.\n"},
 };
@@ -250,7 +249,7 @@ int main(int count, char **words)
         }
     }
     if (wants_version) {
-        return put("waterleaf " WATERLEAF_VERSION ", edition 1\n");
+        return put("waterleaf " COMMAND_VERSION ", edition 1\n");
     }
     const Command *command = optind < count ? command_named(words[optind]) : NULL;
     if (wants_help) {

@@ -22,12 +22,12 @@ typedef struct Tidying {
 static void tell(Tidying *tidying, const char *path, bool changed, bool unreadable)
 {
     if (tidying->options->json) {
-        json_object(&tidying->json, NULL);
-        json_text(&tidying->json, "file", path);
-        json_truth(&tidying->json, "tidy", !changed && !unreadable);
-        json_truth(&tidying->json, "written", changed && !tidying->options->only_check);
-        json_truth(&tidying->json, "readable", !unreadable);
-        json_end(&tidying->json);
+        json_put_object(&tidying->json, NULL);
+        json_put_text(&tidying->json, "file", path);
+        json_put_truth(&tidying->json, "tidy", !changed && !unreadable);
+        json_put_truth(&tidying->json, "written", changed && !tidying->options->only_check);
+        json_put_truth(&tidying->json, "readable", !unreadable);
+        json_put_end(&tidying->json);
     } else if (changed) {
         text_print(&tidying->said, tidying->options->only_check ? "%s is not tidy\n" : "%s\n", path);
     }
@@ -91,16 +91,16 @@ int command_tidy(const Options *options, int count, char **words)
     text_open(&tidying.text, options->memory);
     text_open(&tidying.said, options->memory);
     if (options->json) {
-        json_open(&tidying.json, &tidying.said);
+        json_put_open(&tidying.json, &tidying.said);
         command_json_head(&tidying.json, workshop);
-        json_array(&tidying.json, "files");
+        json_put_array(&tidying.json, "files");
     }
     for (int i = 0; i < count || (count == 0 && i == 0); i++) {
         const char *path = count == 0 ? "." : words[i];
         (files_is_folder(path) ? tidy_folder : tidy_one)(&tidying, path);
     }
     if (options->json) {
-        json_close(&tidying.json);
+        json_put_close(&tidying.json);
     }
     int answer = command_put(options, &tidying.said, false);
     workshop_close(workshop);

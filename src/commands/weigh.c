@@ -152,108 +152,108 @@ static void as_text(Text *out, const Workshop *workshop, const Outcome *outcome)
 /* Figures of each thing of a set stand together under their name. */
 static void json_figures(Json *json, Workshop *workshop, const NamedQuantity *figures, uint32_t count)
 {
-    json_object(json, "figures");
+    json_put_object(json, "figures");
     for (uint32_t i = 0; i < count; i++) {
         if (figures[i].of == NULL) {
             command_json_quantity(json, figures[i].name, workshop, &figures[i].quantity);
             continue;
         }
-        json_object(json, figures[i].name);
-        json_text(json, "of", figures[i].set);
-        json_object(json, "values");
+        json_put_object(json, figures[i].name);
+        json_put_text(json, "of", figures[i].set);
+        json_put_object(json, "values");
         uint32_t first = i;
         while (i < count && strcmp(figures[i].name, figures[first].name) == 0) {
             command_json_quantity(json, figures[i].of, workshop, &figures[i].quantity);
             i++;
         }
         i--;
-        json_end(json);
-        json_end(json);
+        json_put_end(json);
+        json_put_end(json);
     }
-    json_end(json);
+    json_put_end(json);
 }
 
 static void json_weigh(Json *json, Workshop *workshop, const Outcome *outcome)
 {
-    json_array(json, "weigh");
+    json_put_array(json, "weigh");
     for (uint32_t i = 0; i < outcome->weigh_count; i++) {
         const WeighLine *line = &outcome->weigh[i];
-        json_object(json, NULL);
-        json_text(json, "material", line->material);
-        json_text(json, "class", line->class);
+        json_put_object(json, NULL);
+        json_put_text(json, "material", line->material);
+        json_put_text(json, "class", line->class);
         command_json_quantity(json, "share", workshop, &line->share);
         command_json_quantity(json, "dry", workshop, &line->dry);
         command_json_quantity(json, "weigh-out", workshop, &line->weigh_out);
         if (line->loads > 0) {
             command_json_quantity(json, "per-load", workshop, &line->weigh_out_of_load);
-            json_number(json, "loads", line->loads);
-            json_number(json, "heavier-loads", line->heavier_loads);
+            json_put_number(json, "loads", line->loads);
+            json_put_number(json, "heavier-loads", line->heavier_loads);
             command_json_quantity(json, "per-heavier-load", workshop, &line->weigh_out_of_heavier);
         } else {
-            json_null(json, "per-load");
-            json_null(json, "loads");
-            json_null(json, "heavier-loads");
-            json_null(json, "per-heavier-load");
+            json_put_null(json, "per-load");
+            json_put_null(json, "loads");
+            json_put_null(json, "heavier-loads");
+            json_put_null(json, "per-heavier-load");
         }
-        json_end(json);
+        json_put_end(json);
     }
-    json_end(json);
+    json_put_end(json);
 }
 
 static void json_steps(Json *json, Workshop *workshop, const Outcome *outcome)
 {
-    json_array(json, "steps");
+    json_put_array(json, "steps");
     for (uint32_t i = 0; i < outcome->step_count; i++) {
         const StepOutcome *step = &outcome->steps[i];
         uint32_t line = 0, column = 0;
         sources_line(&workshop_world(workshop)->sources, workshop_world(workshop)->tree.nodes.at[step->line].start, &line, &column);
-        json_object(json, NULL);
-        json_text(json, "step", step->step);
-        json_number(json, "line", line);
+        json_put_object(json, NULL);
+        json_put_text(json, "step", step->step);
+        json_put_number(json, "line", line);
         Text told;
         text_open(&told, json->out->memory);
         for (uint32_t j = 0; j < step->tell_count; j++) {
             text_print(&told, "%s%s", j > 0 ? " " : "", step->tells[j]);
         }
-        json_text(json, "text", told.at == NULL ? "" : told.at);
+        json_put_text(json, "text", told.at == NULL ? "" : told.at);
         text_close(&told);
         json_figures(json, workshop, step->figures, step->figure_count);
-        json_array(json, "reads");
+        json_put_array(json, "reads");
         for (uint32_t j = 0; j < step->read_count; j++) {
-            json_object(json, NULL);
-            json_text(json, "what", step->reads[j].what);
-            json_text(json, "expected", step->reads[j].expected);
-            json_truth(json, "signed", step->reads[j].is_signed);
-            json_end(json);
+            json_put_object(json, NULL);
+            json_put_text(json, "what", step->reads[j].what);
+            json_put_text(json, "expected", step->reads[j].expected);
+            json_put_truth(json, "signed", step->reads[j].is_signed);
+            json_put_end(json);
         }
-        json_end(json);
-        json_array(json, "cautions");
+        json_put_end(json);
+        json_put_array(json, "cautions");
         for (uint32_t j = 0; j < step->caution_count; j++) {
-            json_text(json, NULL, step->cautions[j].name);
+            json_put_text(json, NULL, step->cautions[j].name);
         }
-        json_end(json);
-        json_end(json);
+        json_put_end(json);
+        json_put_end(json);
     }
-    json_end(json);
+    json_put_end(json);
 }
 
 /* Each claim as it was judged, and what the paper accepts in spite of a rule. */
 static void json_claims(Json *json, const Outcome *outcome)
 {
-    json_array(json, "claims");
+    json_put_array(json, "claims");
     for (uint32_t i = 0; i < outcome->claim_count; i++) {
-        json_object(json, NULL);
-        json_text(json, "name", outcome->claims[i].name);
-        json_text(json, "wording", outcome->claims[i].wording);
-        json_text(json, "missing", outcome->claims[i].missing);
-        json_end(json);
+        json_put_object(json, NULL);
+        json_put_text(json, "name", outcome->claims[i].name);
+        json_put_text(json, "wording", outcome->claims[i].wording);
+        json_put_text(json, "missing", outcome->claims[i].missing);
+        json_put_end(json);
     }
-    json_end(json);
-    json_array(json, "accepted");
+    json_put_end(json);
+    json_put_array(json, "accepted");
     for (uint32_t i = 0; i < outcome->accepted_count; i++) {
-        json_text(json, NULL, outcome->accepted[i]);
+        json_put_text(json, NULL, outcome->accepted[i]);
     }
-    json_end(json);
+    json_put_end(json);
 }
 
 /* null where it was not asked. */
@@ -261,53 +261,53 @@ static void json_what_if(Json *json, Workshop *workshop, const Outcome *outcome)
 {
     const Sources *sources = &workshop_world(workshop)->sources;
     if (outcome->sensitive == NULL) {
-        json_null(json, "what-if");
+        json_put_null(json, "what-if");
         return;
     }
-    json_array(json, "what-if");
+    json_put_array(json, "what-if");
     for (uint32_t i = 0; i < outcome->what_if_count; i++) {
         const WhatIf *told = &outcome->what_if[i];
         uint32_t line = 0, column = 0, start = workshop_world(workshop)->tree.nodes.at[told->number].start;
         sources_line(sources, start, &line, &column);
-        json_object(json, NULL);
-        json_text(json, "typed", told->typed);
-        json_text(json, "file", command_path(workshop, sources_at(sources, start)));
-        json_number(json, "line", line);
-        json_number(json, "column", column);
-        json_text(json, "text", told->line);
-        json_object(json, "moves");
+        json_put_object(json, NULL);
+        json_put_text(json, "typed", told->typed);
+        json_put_text(json, "file", command_path(workshop, sources_at(sources, start)));
+        json_put_number(json, "line", line);
+        json_put_number(json, "column", column);
+        json_put_text(json, "text", told->line);
+        json_put_object(json, "moves");
         for (uint32_t j = 0; j < outcome->sensitive_count; j++) {
-            json_object(json, outcome->sensitive[j]);
-            json_number(json, "more", told->moves[j].more);
-            json_number(json, "less", told->moves[j].less);
-            json_end(json);
+            json_put_object(json, outcome->sensitive[j]);
+            json_put_number(json, "more", told->moves[j].more);
+            json_put_number(json, "less", told->moves[j].less);
+            json_put_end(json);
         }
-        json_end(json);
-        json_end(json);
+        json_put_end(json);
+        json_put_end(json);
     }
-    json_end(json);
+    json_put_end(json);
 }
 
 static void as_json(Json *json, Workshop *workshop, const Outcome *outcome)
 {
-    json_object(json, NULL);
-    json_text(json, "paper", outcome->paper);
-    json_text(json, "title", outcome->title);
-    json_object(json, "variant");
+    json_put_object(json, NULL);
+    json_put_text(json, "paper", outcome->paper);
+    json_put_text(json, "title", outcome->title);
+    json_put_object(json, "variant");
     for (uint32_t i = 0; i < outcome->choice_count; i++) {
-        json_text(json, outcome->choices[i].name, outcome->choices[i].value);
+        json_put_text(json, outcome->choices[i].name, outcome->choices[i].value);
     }
-    json_end(json);
-    json_text(json, "batch", outcome->batch);
-    json_text(json, "mill", outcome->mill);
-    json_number(json, "sheets", outcome->sheets_good);
+    json_put_end(json);
+    json_put_text(json, "batch", outcome->batch);
+    json_put_text(json, "mill", outcome->mill);
+    json_put_number(json, "sheets", outcome->sheets_good);
     json_figures(json, workshop, outcome->figures, outcome->figure_count);
     json_weigh(json, workshop, outcome);
     json_steps(json, workshop, outcome);
     json_claims(json, outcome);
     command_json_problems(json, "problems", workshop);
     json_what_if(json, workshop, outcome);
-    json_end(json);
+    json_put_end(json);
 }
 
 static bool show(void *with, Workshop *workshop, const Outcome *outcome)
@@ -334,9 +334,9 @@ int command_weigh(const Options *options, int count, char **words)
     Weighing weighing = {.options = options};
     text_open(&weighing.text, memory);
     if (options->json) {
-        json_open(&weighing.json, &weighing.text);
+        json_put_open(&weighing.json, &weighing.text);
         command_json_head(&weighing.json, workshop);
-        json_array(&weighing.json, "papers");
+        json_put_array(&weighing.json, "papers");
     }
     WaterleafAnswer answer = workshop_read(workshop, words[0]);
     if (answer == WATERLEAF_FINE) {
@@ -347,9 +347,9 @@ int command_weigh(const Options *options, int count, char **words)
     const Messages *messages = workshop_messages(workshop);
     int end = answer != WATERLEAF_FINE ? command_trouble("%s", workshop_trouble(workshop)) : command_end(options, messages);
     if (options->json) {
-        json_end(&weighing.json);
+        json_put_end(&weighing.json);
         command_json_problems(&weighing.json, "problems", workshop);
-        json_close(&weighing.json);
+        json_put_close(&weighing.json);
     } else if (command_show_messages(options, workshop, false) != COMMAND_FINE) {
         end = COMMAND_TROUBLE;
     }

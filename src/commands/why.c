@@ -99,50 +99,50 @@ static int why_message(const Options *options, const char *name)
 static void json_place(Json *json, Workshop *workshop, uint32_t place)
 {
     if (place == 0) {
-        json_null(json, "file");
-        json_null(json, "line");
+        json_put_null(json, "file");
+        json_put_null(json, "line");
         return;
     }
     const Sources *sources = &workshop_world(workshop)->sources;
     uint32_t line, column;
     sources_line(sources, place, &line, &column);
-    json_text(json, "file", command_path(workshop, sources_at(sources, place)));
-    json_number(json, "line", line);
+    json_put_text(json, "file", command_path(workshop, sources_at(sources, place)));
+    json_put_number(json, "line", line);
 }
 
 static void json_marks(Json *json, uint32_t marks)
 {
     static const struct { uint32_t mark; const char *word; } all[] = {
         {MARK_PRACTICE, "practice"}, {MARK_MEMORY, "memory"}, {MARK_SUPPLIER, "supplier"}, {MARK_MEASURED, "measured"}};
-    json_array(json, "marks");
+    json_put_array(json, "marks");
     for (size_t i = 0; i < sizeof all / sizeof all[0]; i++) {
         if ((marks & all[i].mark) != 0) {
-            json_text(json, NULL, all[i].word);
+            json_put_text(json, NULL, all[i].word);
         }
     }
-    json_end(json);
+    json_put_end(json);
 }
 
 /* PARTS and those that they are made of. */
 static void json_parts(Json *json, const char *key, Workshop *workshop, const WhyPart *parts)
 {
-    json_array(json, key);
+    json_put_array(json, key);
     for (const WhyPart *part = parts; part != NULL; part = part->next) {
-        json_object(json, NULL);
-        json_text(json, "figure", part->figure);
-        json_text(json, "shown", part->shown);
-        json_number(json, "value", part->value);
-        json_text(json, "formula", part->formula);
-        json_text(json, "with-numbers", part->with_numbers);
-        json_text(json, "says", part->says);
-        json_text(json, "end", why_end_word(part->end));
+        json_put_object(json, NULL);
+        json_put_text(json, "figure", part->figure);
+        json_put_text(json, "shown", part->shown);
+        json_put_number(json, "value", part->value);
+        json_put_text(json, "formula", part->formula);
+        json_put_text(json, "with-numbers", part->with_numbers);
+        json_put_text(json, "says", part->says);
+        json_put_text(json, "end", why_end_word(part->end));
         json_place(json, workshop, part->place);
-        json_text(json, "source", part->source);
+        json_put_text(json, "source", part->source);
         json_marks(json, part->marks);
         json_parts(json, "parts", workshop, part->first);
-        json_end(json);
+        json_put_end(json);
     }
-    json_end(json);
+    json_put_end(json);
 }
 
 static int explain_figure(const Options *options, char **words)
@@ -166,14 +166,14 @@ static int explain_figure(const Options *options, char **words)
     text_open(&text, memory);
     if (options->json) {
         Json json;
-        json_open(&json, &text);
+        json_put_open(&json, &text);
         command_json_head(&json, workshop);
-        json_text(&json, "name", words[1]);
-        json_text(&json, "figure", words[2]);
-        json_text(&json, "text", answer == WATERLEAF_FINE ? explained : NULL);
+        json_put_text(&json, "name", words[1]);
+        json_put_text(&json, "figure", words[2]);
+        json_put_text(&json, "text", answer == WATERLEAF_FINE ? explained : NULL);
         json_parts(&json, "figures", workshop, workshop_why_parts(workshop));
         command_json_problems(&json, "problems", workshop);
-        json_close(&json);
+        json_put_close(&json);
     } else {
         text_put(&text, explained);
     }

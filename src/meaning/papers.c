@@ -106,8 +106,9 @@ static void read_furnish_line(World *world, uint32_t paper, NodeId line)
     if (thing == 0 && binding != WORLD_BROKEN && head != 0) {
         Span span = world_span(world, line);
         span.end = span.start + (uint32_t)strlen(world_text(world, head));
-        message_say(world->messages, SAY_unknown_name, span, "material", world_word(world, head),
-                    world_guess(world, head, SPACE_VALUE), NULL);
+        Message *message = message_say(world->messages, SAY_unknown_name, span, "material", world_word(world, head),
+                                       world_guess(world, head, SPACE_VALUE), NULL);
+        world_mend(world, message, span, world_nearest(world, head, SPACE_VALUE));
         declare_silence(world, head);
     }
     if (thing == 0 || line_unreadable(world, line)) {
@@ -206,8 +207,9 @@ static uint32_t step_of_line(World *world, NodeId line)
         Span span = world_span(world, line);
         span.end = span.start + (uint32_t)strlen(world_text(world, head));
         Name nearest = world_nearest(world, head, SPACE_STEP);
-        message_say(world->messages, SAY_unknown_name, span, "step", world_word(world, head),
-                    world_guess(world, head, SPACE_STEP), NULL);
+        Message *message = message_say(world->messages, SAY_unknown_name, span, "step", world_word(world, head),
+                                       world_guess(world, head, SPACE_STEP), NULL);
+        world_mend(world, message, span, nearest);
         step = nearest == 0 ? 0 : world_declared(world, SPACE_STEP, nearest);
         step = step == WORLD_BROKEN ? 0 : step;
     }

@@ -362,6 +362,9 @@ static void say_unknown(Scope *scope, NodeId node, Type want)
     Span at = scope->paper == 0 ? world_span(world, node) : world_blame(world, nearest, node);
     Message *message = message_say(world->messages, SAY_unknown_name, at, noun, world_word(world, name),
                                    nearest == 0 ? "" : arena_print(world->scratch, "Did you mean %s?", world_text(world, nearest)), NULL);
+    if (nearest != 0 && at.start == world_node(world, node)->start) {
+        world_mend(world, message, at, nearest);
+    }
     if (at.start != world_node(world, node)->start) {
         message_also(world->messages, message, world_span(world, node), "it is asked for here");
     }

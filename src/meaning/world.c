@@ -189,3 +189,11 @@ const char *world_guess(World *world, Name name, Space space)
     Name nearest = world_nearest(world, name, space);
     return nearest == 0 ? "" : arena_print(world->scratch, "Did you mean %s?", names_text(&world->names, nearest));
 }
+
+void world_mend(World *world, Message *message, Span at, Name nearest)
+{
+    if (nearest != 0) {
+        message->edit = at;
+        message->edit_text = world_word(world, nearest);
+    }
+}

@@ -482,6 +482,9 @@ const char *world_type_text(World *world, Type type);
 /* The nearest of COUNT names to NAME for "Did you mean", 0: none is near. */
 Name world_nearest(World *world, Name name, Space space);
 
+/* Puts NEAREST, where there is one, into MESSAGE as what to write at AT. */
+void world_mend(World *world, Message *message, Span at, Name nearest);
+
 /* Where an unknown NAME is to be said: at USE; or, where the only near name NEAREST is declared by the user and asked for
  * nowhere, at its declaration, which then is what was misspelt. */
 Span world_blame(World *world, Name nearest, NodeId use);

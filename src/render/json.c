@@ -8,7 +8,7 @@
 
 enum { DIGITS = 12 };
 
-void json_open(Json *json, Text *out) { *json = (Json){.out = out}; }
+void json_put_open(Json *json, Text *out) { *json = (Json){.out = out}; }
 
 static void put_quoted(Text *out, const char *value)
 {
@@ -54,10 +54,10 @@ static void open_one(Json *json, const char *key, char opening, char closing)
     json->any[json->depth] = false;
 }
 
-void json_object(Json *json, const char *key) { open_one(json, key, '{', '}'); }
-void json_array(Json *json, const char *key) { open_one(json, key, '[', ']'); }
+void json_put_object(Json *json, const char *key) { open_one(json, key, '{', '}'); }
+void json_put_array(Json *json, const char *key) { open_one(json, key, '[', ']'); }
 
-void json_end(Json *json)
+void json_put_end(Json *json)
 {
     if (json->depth == 0)
         return;
@@ -66,7 +66,7 @@ void json_end(Json *json)
     text_char(json->out, json->closing[--json->depth]);
 }
 
-void json_text(Json *json, const char *key, const char *value)
+void json_put_text(Json *json, const char *key, const char *value)
 {
     put_before(json, key);
     if (value)
@@ -75,7 +75,7 @@ void json_text(Json *json, const char *key, const char *value)
         text_put(json->out, "null");
 }
 
-void json_number(Json *json, const char *key, double value)
+void json_put_number(Json *json, const char *key, double value)
 {
     put_before(json, key);
     if (isfinite(value))
@@ -84,27 +84,27 @@ void json_number(Json *json, const char *key, double value)
         text_put(json->out, "null");
 }
 
-void json_truth(Json *json, const char *key, bool value)
+void json_put_truth(Json *json, const char *key, bool value)
 {
     put_before(json, key);
     text_put(json->out, value ? "true" : "false");
 }
 
-void json_null(Json *json, const char *key)
+void json_put_null(Json *json, const char *key)
 {
     put_before(json, key);
     text_put(json->out, "null");
 }
 
-void json_raw(Json *json, const char *key, const char *written)
+void json_put_raw(Json *json, const char *key, const char *written)
 {
     put_before(json, key);
     text_put(json->out, written);
 }
 
-void json_close(Json *json)
+void json_put_close(Json *json)
 {
     while (json->depth > 0)
-        json_end(json);
+        json_put_end(json);
     text_char(json->out, '\n');
 }

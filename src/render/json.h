@@ -19,20 +19,20 @@ typedef struct Json {
     bool any[JSON_DEPTH + 1]; /* whether something stands in it already */
 } Json;
 
-void json_open(Json *json, Text *out);
-void json_object(Json *json, const char *key);
-void json_array(Json *json, const char *key);
-void json_end(Json *json);
+void json_put_open(Json *json, Text *out);
+void json_put_object(Json *json, const char *key);
+void json_put_array(Json *json, const char *key);
+void json_put_end(Json *json);
 
-void json_text(Json *json, const char *key, const char *value);
-void json_number(Json *json, const char *key, double value);
-void json_truth(Json *json, const char *key, bool value);
-void json_null(Json *json, const char *key);
+void json_put_text(Json *json, const char *key, const char *value);
+void json_put_number(Json *json, const char *key, double value);
+void json_put_truth(Json *json, const char *key, bool value);
+void json_put_null(Json *json, const char *key);
 
 /* What was written as JSON elsewhere. */
-void json_raw(Json *json, const char *key, const char *written);
+void json_put_raw(Json *json, const char *key, const char *written);
 
 /* Ends all that is open, and the line. */
-void json_close(Json *json);
+void json_put_close(Json *json);
 
 #endif

@@ -15,26 +15,26 @@ static void holds(Write *write, const char *wanted)
     Text text;
     text_open(&text, &memory);
     Json json;
-    json_open(&json, &text);
+    json_put_open(&json, &text);
     write(&json);
-    json_close(&json);
+    json_put_close(&json);
     assert_string_equal(text.at, wanted);
     memory_return_all(&memory);
 }
 
 static void write_values(Json *json)
 {
-    json_object(json, NULL);
-    json_text(json, "a", "x");
-    json_text(json, "b", NULL);
-    json_truth(json, "c", true);
-    json_truth(json, "d", false);
-    json_null(json, "e");
-    json_object(json, "f");
-    json_end(json);
-    json_array(json, "g");
-    json_end(json);
-    json_raw(json, "h", "[1, 2]");
+    json_put_object(json, NULL);
+    json_put_text(json, "a", "x");
+    json_put_text(json, "b", NULL);
+    json_put_truth(json, "c", true);
+    json_put_truth(json, "d", false);
+    json_put_null(json, "e");
+    json_put_object(json, "f");
+    json_put_end(json);
+    json_put_array(json, "g");
+    json_put_end(json);
+    json_put_raw(json, "h", "[1, 2]");
 }
 
 static void values_and_commas(void **state)
@@ -46,12 +46,12 @@ static void values_and_commas(void **state)
 static void write_numbers(Json *json)
 {
     static const double numbers[] = {0, -0.0, 1, -1.5, 0.606814, 1.0 / 3, 123456789012.0, 1e300, -2.5e-12, 19466.1620000000003};
-    json_array(json, NULL);
+    json_put_array(json, NULL);
     for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++)
-        json_number(json, NULL, numbers[i]);
-    json_number(json, NULL, NAN);
-    json_number(json, NULL, INFINITY);
-    json_number(json, NULL, -INFINITY);
+        json_put_number(json, NULL, numbers[i]);
+    json_put_number(json, NULL, NAN);
+    json_put_number(json, NULL, INFINITY);
+    json_put_number(json, NULL, -INFINITY);
 }
 
 static void numbers_have_twelve_digits(void **state)
@@ -63,11 +63,11 @@ static void numbers_have_twelve_digits(void **state)
 
 static void write_strange_text(Json *json)
 {
-    json_array(json, NULL);
-    json_text(json, NULL, "\" \\ / \n \t \x01 \x7F");
-    json_text(json, NULL, "g/m² 紙 😀");
-    json_text(json, NULL, "a\xFF\xC3");       /* no UTF-8 */
-    json_text(json, NULL, "\xED\xA0\x80");    /* half a pair */
+    json_put_array(json, NULL);
+    json_put_text(json, NULL, "\" \\ / \n \t \x01 \x7F");
+    json_put_text(json, NULL, "g/m² 紙 😀");
+    json_put_text(json, NULL, "a\xFF\xC3");       /* no UTF-8 */
+    json_put_text(json, NULL, "\xED\xA0\x80");    /* half a pair */
 }
 
 static void text_is_quoted(void **state)
@@ -79,20 +79,20 @@ static void text_is_quoted(void **state)
 
 static void write_list(Json *json)
 {
-    json_object(json, NULL);
-    json_number(json, "waterleaf", 1);
-    json_array(json, "problems");
+    json_put_object(json, NULL);
+    json_put_number(json, "waterleaf", 1);
+    json_put_array(json, "problems");
     for (int i = 1; i < 3; i++) {
-        json_object(json, NULL);
-        json_number(json, "n", i);
-        json_array(json, "places");
-        json_number(json, NULL, 1);
-        json_number(json, NULL, 2);
-        json_end(json);
-        json_end(json);
+        json_put_object(json, NULL);
+        json_put_number(json, "n", i);
+        json_put_array(json, "places");
+        json_put_number(json, NULL, 1);
+        json_put_number(json, NULL, 2);
+        json_put_end(json);
+        json_put_end(json);
     }
-    json_end(json);
-    json_array(json, "none");
+    json_put_end(json);
+    json_put_array(json, "none");
 }
 
 static void members_of_outer_arrays_have_lines(void **state)
@@ -104,9 +104,9 @@ static void members_of_outer_arrays_have_lines(void **state)
 static void write_deep(Json *json)
 {
     for (unsigned i = 0; i < JSON_DEPTH; i++)
-        json_array(json, NULL);
+        json_put_array(json, NULL);
     for (unsigned i = 0; i < JSON_DEPTH + 5; i++)
-        json_end(json);
+        json_put_end(json);
 }
 
 static void all_is_ended_once(void **state)
@@ -116,7 +116,7 @@ static void all_is_ended_once(void **state)
     Text text;
     text_open(&text, &memory);
     Json json;
-    json_open(&json, &text);
+    json_put_open(&json, &text);
     write_deep(&json);
     int open = 0, close = 0;
     for (const char *at = text.at; *at != 0; at++) {
@@ -133,9 +133,9 @@ static void work(Memory *memory)
     Text text;
     text_open(&text, memory);
     Json json;
-    json_open(&json, &text);
+    json_put_open(&json, &text);
     write_list(&json);
-    json_close(&json);
+    json_put_close(&json);
 }
 
 static void memory_may_fail(void **state)

@@ -1,0 +1,351 @@
+/* Answers about the places of a script: what stands there, where it is from, where else it is. */
+#include "editor/serving.h"
+
+#include "meaning/line.h"
+
+#include <string.h>
+
+static Standing standing_at(Server *server, OpenText *open, const json_t *params)
+{
+    uint32_t place = serving_read(server, open) ? serving_place(server, open, params) : 0;
+    return place == 0 ? (Standing){0} : places_at(workshop_world(server->workshop), place);
+}
+
+json_t *answer_hover(Server *server, OpenText *open, const json_t *params)
+{
+    Standing standing = standing_at(server, open, params);
+    if (standing.name == 0) {
+        return NULL;
+    }
+    Text told;
+    text_open(&told, server->memory);
+    places_tell(server->workshop, &standing, &told);
+    const World *world = workshop_world(server->workshop);
+    uint32_t value = world_declared(world, SPACE_VALUE, standing.name);
+    bool figure = value != WORLD_BROKEN && BOUND_OF(value) == BOUND_FIGURE && standing.declared == world->figures.at[BOUND_INDEX(value)].line;
+    json_t *range = serving_range(server, standing.at), *made = NULL;
+    if (figure) { /* its value in the first paper or batch, with the formula: the words of `why` */
+        const char *why = "";
+        char name[200];
+        snprintf(name, sizeof name, "%s", world_text(world, standing.name));
+        if (workshop_why(server->workshop, NULL, name, 1, &why) == WATERLEAF_FINE) {
+            text_print(&told, "\n%s", why);
+        }
+    }
+    if (told.length > 0) {
+        made = json_pack("{s:{s:s, s:s}, s:O}", "contents", "kind", "plaintext", "value", told.at, "range", range);
+    }
+    json_decref(range);
+    text_close(&told);
+    return made;
+}
+
+json_t *answer_definition(Server *server, OpenText *open, const json_t *params)
+{
+    Standing standing = standing_at(server, open, params);
+    if (standing.declared == 0 || standing.library) {
+        return NULL;
+    }
+    const World *world = workshop_world(server->workshop);
+    Span name = places_first_name(world, standing.declared), head = places_head(world, standing.declared);
+    Span at = name.start == 0 || (name.end - name.start != strlen(world_text(world, standing.name))) ? head : name;
+    return json_pack("{s:o, s:o}", "uri", serving_uri(server, at.start), "range", serving_range(server, at));
+}
+
+typedef struct Gathering { Server *server; json_t *list; bool without_declaration; } Gathering;
+
+static void gather(void *with, Span at, bool declares)
+{
+    Gathering *gathering = with;
+    if (declares && gathering->without_declaration) {
+        return;
+    }
+    json_array_append_new(gathering->list, json_pack("{s:o, s:o}", "uri", serving_uri(gathering->server, at.start), "range", serving_range(gathering->server, at)));
+}
+
+json_t *answer_references(Server *server, OpenText *open, const json_t *params)
+{
+    Standing standing = standing_at(server, open, params);
+    json_t *include = json_object_get(json_object_get(params, "context"), "includeDeclaration");
+    Gathering gathering = {server, json_array(), json_is_false(include)};
+    if (standing.declared != 0) {
+        places_each(workshop_world(server->workshop), &standing, gather, &gathering);
+    }
+    return gathering.list;
+}
+
+/* ---- rename ---- */
+
+static bool is_name(const char *text)
+{
+    size_t length = text == NULL ? 0 : strlen(text);
+    if (length == 0 || length > 100 || text[length - 1] == '-' || (text[0] >= '0' && text[0] <= '9') || text[0] == '-') {
+        return false;
+    }
+    for (const unsigned char *at = (const unsigned char *)text; *at != 0; at++) {
+        bool fine = (*at >= 'a' && *at <= 'z') || (*at >= 'A' && *at <= 'Z') || (*at >= '0' && *at <= '9') || *at == '-' || *at >= 0x80;
+        if (!fine) {
+            return false;
+        }
+    }
+    return true;
+}
+
+json_t *answer_rename(Server *server, OpenText *open, const json_t *params, const char **refused)
+{
+    const char *name = json_string_value(json_object_get(params, "newName"));
+    Standing standing = standing_at(server, open, params);
+    if (standing.declared == 0) {
+        *refused = "No name that a script declares stands here.";
+        return NULL;
+    }
+    const World *world = workshop_world(server->workshop);
+    Name wanted = name == NULL ? 0 : names_find(&world->names, name, strlen(name));
+    if (standing.library) {
+        *refused = "This name is stdlib's, which stays as it is. Declare a name of your own beside it.";
+    } else if (!is_name(name)) {
+        *refused = "A name has letters, digits and hyphens, a letter first, and no hyphen last.";
+    } else if (wanted != 0) {
+        for (Space space = 0; space < DECLARED_SPACES; space++) {
+            if (world_declared(world, space, wanted) != 0) {
+                *refused = "This name stands for something else already. Choose another.";
+            }
+        }
+        if (wanted < KNOWN_NAMES) {
+            *refused = "This word is the language's own. Choose another.";
+        }
+    }
+    Span first = places_first_name(world, standing.declared);
+    if (*refused == NULL && first.start == 0) {
+        *refused = "This cannot be renamed: its line gives it no name.";
+    }
+    if (*refused != NULL) {
+        return NULL;
+    }
+    Gathering gathering = {server, json_array(), false};
+    places_each(world, &standing, gather, &gathering);
+    json_t *changes = json_object(), *at;
+    size_t i;
+    json_array_foreach(gathering.list, i, at) {
+        const char *uri = json_string_value(json_object_get(at, "uri"));
+        if (json_object_get(changes, uri) == NULL) {
+            json_object_set_new(changes, uri, json_array());
+        }
+        json_array_append_new(json_object_get(changes, uri), json_pack("{s:O, s:s}", "range", json_object_get(at, "range"), "newText", name));
+    }
+    json_decref(gathering.list);
+    return json_pack("{s:o}", "changes", changes);
+}
+
+/* ---- the shape of a script ---- */
+
+static NodeId first_line(Server *server, OpenText *open)
+{
+    const World *world = serving_read(server, open) ? workshop_world(server->workshop) : NULL;
+    uint32_t source = world == NULL ? 0 : places_source(world, open->path);
+    return source == 0 || source >= world->tree.scripts.count ? 0 : world_node(world, world->tree.scripts.at[source])->first;
+}
+
+enum { SYMBOL_MODULE = 2, SYMBOL_CLASS = 5, SYMBOL_PROPERTY = 7, SYMBOL_FUNCTION = 12, SYMBOL_EVENT = 24, SYMBOL_STRUCT = 23, SYMBOL_NUMBER = 16 };
+
+static int symbol_of(Name head)
+{
+    switch (head) {
+    case KNOWN_paper: return SYMBOL_CLASS;
+    case KNOWN_batch: return SYMBOL_EVENT;
+    case KNOWN_step: case KNOWN_let: case KNOWN_rule: return SYMBOL_FUNCTION;
+    case KNOWN_reckon: return SYMBOL_NUMBER;
+    case KNOWN_document: case KNOWN_section: return SYMBOL_MODULE;
+    default: return SYMBOL_STRUCT;
+    }
+}
+
+/* A line as it stands in an outline: all at the top, and blocks within them. */
+static json_t *symbol(Server *server, NodeId line, unsigned depth)
+{
+    const World *world = workshop_world(server->workshop);
+    Span whole = places_whole(world, line), head = line_span(world, line);
+    json_t *children = json_array();
+    NodeId block = line_block(world, line);
+    for (NodeId at = block == 0 || depth >= 6 ? 0 : world_node(world, block)->first; at != 0; at = world_node(world, at)->next) {
+        if (line_block(world, at) != 0) {
+            json_array_append_new(children, symbol(server, at, depth + 1));
+        }
+    }
+    char name[120];
+    snprintf(name, sizeof name, "%.*s", (int)(head.end - head.start < 100 ? head.end - head.start : 100), sources_bytes(&world->sources, head.start));
+    return json_pack("{s:s, s:i, s:o, s:o, s:o}", "name", name, "kind", depth == 0 ? symbol_of(line_head(world, line)) : SYMBOL_PROPERTY, "range",
+                     serving_range(server, whole), "selectionRange", serving_range(server, head), "children", children);
+}
+
+json_t *answer_outline(Server *server, OpenText *open)
+{
+    json_t *list = json_array();
+    for (NodeId line = first_line(server, open); line != 0; line = world_node(workshop_world(server->workshop), line)->next) {
+        if (line_head(workshop_world(server->workshop), line) != KNOWN_waterleaf) {
+            json_array_append_new(list, symbol(server, line, 0));
+        }
+    }
+    return list;
+}
+
+static void fold(Server *server, NodeId line, json_t *list)
+{
+    const World *world = workshop_world(server->workshop);
+    for (; line != 0; line = world_node(world, line)->next) {
+        NodeId block = line_block(world, line);
+        if (block != 0) {
+            json_t *range = serving_range(server, places_whole(world, line));
+            json_int_t from = json_integer_value(json_object_get(json_object_get(range, "start"), "line"));
+            json_int_t to = json_integer_value(json_object_get(json_object_get(range, "end"), "line"));
+            if (to > from) {
+                json_array_append_new(list, json_pack("{s:I, s:I}", "startLine", from, "endLine", to));
+            }
+            json_decref(range);
+            fold(server, world_node(world, block)->first, list);
+        }
+    }
+}
+
+json_t *answer_folding(Server *server, OpenText *open)
+{
+    json_t *list = json_array();
+    fold(server, first_line(server, open), list);
+    return list;
+}
+
+json_t *answer_symbols(Server *server, const char *query)
+{
+    json_t *list = json_array();
+    for (uint32_t i = 0; i < server->texts.list.count; i++) {
+        OpenText *open = &server->texts.list.at[i];
+        for (NodeId line = first_line(server, open); line != 0; line = world_node(workshop_world(server->workshop), line)->next) {
+            const World *world = workshop_world(server->workshop);
+            Span name = places_first_name(world, line);
+            char text[120];
+            snprintf(text, sizeof text, "%.*s", (int)(name.end - name.start < 100 ? name.end - name.start : 100), sources_bytes(&world->sources, name.start));
+            if (name.start != 0 && line_block(world, line) != 0 && (query == NULL || strcasestr(text, query) != NULL)) {
+                json_array_append_new(list, json_pack("{s:s, s:i, s:{s:o, s:o}}", "name", text, "kind", symbol_of(line_head(world, line)), "location", "uri",
+                                                      serving_uri(server, name.start), "range", serving_range(server, name)));
+            }
+        }
+    }
+    return list;
+}
+
+/* ---- what can be done ---- */
+
+json_t *answer_formatting(Server *server, OpenText *open)
+{
+    Text form;
+    text_open(&form, server->memory);
+    if (server->workshop == NULL && !serving_read(server, open)) {
+        return NULL;
+    }
+    memory_return(server->memory, server->read); /* tidying forgets what was read */
+    server->read = NULL;
+    WaterleafAnswer answer = workshop_tidy(server->workshop, open->path, open->text, open->length, &form);
+    bool same = answer != WATERLEAF_FINE || (form.length == open->length && (form.length == 0 || memcmp(form.at, open->text, form.length) == 0));
+    json_t *edits = json_array();
+    if (!same) {
+        Position end = position_of(open->text, open->length, open->length, server->counting);
+        json_array_append_new(edits, json_pack("{s:{s:{s:i, s:i}, s:{s:i, s:i}}, s:s}", "range", "start", "line", 0, "character", 0, "end", "line", (int)end.line,
+                                               "character", (int)end.character, "newText", form.at == NULL ? "" : form.at));
+    }
+    text_close(&form);
+    return edits;
+}
+
+json_t *answer_lenses(Server *server, OpenText *open)
+{
+    json_t *list = json_array();
+    for (NodeId line = first_line(server, open); line != 0; line = world_node(workshop_world(server->workshop), line)->next) {
+        const World *world = workshop_world(server->workshop);
+        if (line_head(world, line) == KNOWN_batch) {
+            NodeId first = line_first(world, line), piece = first == 0 ? 0 : world_node(world, first)->first;
+            const char *name = first == 0 ? "" : world_text(world, world_node(world, piece != 0 ? piece : first)->value);
+            json_array_append_new(list, json_pack("{s:o, s:{s:s, s:s, s:[s, s]}}", "range", serving_range(server, line_span(world, line)), "command", "title", "Write the batch sheet",
+                                                  "command", "waterleaf.writeBatchSheet", "arguments", open->path, name));
+        }
+    }
+    return list;
+}
+
+/* The scripts that a script uses; where there is none, the line has its message. */
+json_t *answer_links(Server *server, OpenText *open)
+{
+    json_t *list = json_array();
+    for (NodeId line = first_line(server, open); line != 0; line = world_node(workshop_world(server->workshop), line)->next) {
+        const World *world = workshop_world(server->workshop);
+        NodeId text = line_first(world, line), piece = text == 0 ? 0 : world_node(world, text)->first;
+        if (line_head(world, line) != KNOWN_use || piece == 0 || world_node(world, piece)->form != NODE_PIECE) {
+            continue;
+        }
+        const char *name = world_text(world, world_node(world, piece)->value), *slash = strrchr(open->path, '/');
+        size_t length = strlen(name);
+        Text path;
+        text_open(&path, server->memory);
+        text_add(&path, open->path, slash == NULL ? 0 : (size_t)(slash - open->path) + 1);
+        text_print(&path, "%s%s", name, length > 6 && strcmp(name + length - 6, ".wleaf") == 0 ? "" : ".wleaf");
+        char *uri = texts_uri(server->memory, path.at);
+        json_array_append_new(list, json_pack("{s:o, s:s}", "range", serving_range(server, world_span(world, text)), "target", uri));
+        memory_return(server->memory, uri);
+        text_close(&path);
+    }
+    return list;
+}
+
+/* ---- what is worked out, beside the lines ---- */
+
+typedef struct Hinting { Server *server; OpenText *open; json_t *list; } Hinting;
+
+static void hint_line(Hinting *hinting, NodeId line, const Outcome *outcome)
+{
+    const World *world = workshop_world(hinting->server->workshop);
+    for (; line != 0; line = world_node(world, line)->next) {
+        NodeId block = line_block(world, line), first = line_first(world, line);
+        const char *head = world_text(world, line_head(world, line));
+        const char *named = first != 0 && world_node(world, first)->form == NODE_NAME ? world_text(world, world_node(world, first)->value) : "";
+        for (uint32_t i = 0; i < outcome->weigh_count && block == 0; i++) {
+            const WeighLine *weigh = &outcome->weigh[i];
+            bool furnished = strcmp(head, weigh->material) == 0, added = !weigh->is_fibre && strcmp(named, weigh->material) == 0;
+            if (furnished || added) {
+                Span span = line_span(world, line);
+                json_t *range = serving_range(hinting->server, (Span){span.end, span.end});
+                char text[120];
+                snprintf(text, sizeof text, "%s to weigh%s", weigh->weigh_out_of_parcel.shown, weigh->by_parcel && outcome->parcels > 1 ? " for each parcel" : "");
+                json_array_append_new(hinting->list, json_pack("{s:O, s:s, s:b}", "position", json_object_get(range, "start"), "label", text, "paddingLeft", 1));
+                json_decref(range);
+                break;
+            }
+        }
+        if (block != 0) {
+            hint_line(hinting, world_node(world, block)->first, outcome);
+        }
+    }
+}
+
+/* The first batch or paper that is worked out; its amounts stand beside its own lines. */
+static bool hint_outcome(void *with, Workshop *workshop, const Outcome *outcome)
+{
+    Hinting *hinting = with;
+    const World *world = workshop_world(workshop);
+    for (uint32_t i = 1; i < world->papers.count; i++) {
+        NodeId line = world->papers.at[i].line, block = line_block(world, line);
+        const char *name = world_text(world, world->things.at[world->papers.at[i].thing].name);
+        const Source *source = sources_at(&world->sources, world_node(world, line)->start);
+        if (strcmp(name, outcome->paper) == 0 && strcmp(world_text(world, source->path), hinting->open->path) == 0 && block != 0) {
+            hint_line(hinting, world_node(world, block)->first, outcome);
+        }
+    }
+    return false;
+}
+
+json_t *answer_hints(Server *server, OpenText *open)
+{
+    Hinting hinting = {server, open, json_array()};
+    if (serving_read(server, open)) {
+        workshop_work_out(server->workshop, NULL, 0, hint_outcome, &hinting);
+    }
+    return hinting.list;
+}

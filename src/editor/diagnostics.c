@@ -1,0 +1,178 @@
+/* What is wrong, as an editor shows it, and the edits that mend it. */
+#include "editor/serving.h"
+
+#include <string.h>
+
+static json_t *others_of(Server *server, const Message *message)
+{
+    json_t *others = json_array();
+    for (uint32_t i = 0; i < message->other_count; i++) {
+        json_t *uri = serving_uri(server, message->others[i].at.start);
+        if (uri != NULL) {
+            json_array_append_new(others, json_pack("{s:{s:o, s:o}, s:s}", "location", "uri", uri, "range", serving_range(server, message->others[i].at), "message",
+                                                    message->others[i].says));
+        }
+    }
+    return others;
+}
+
+static json_t *diagnostic_of(Server *server, const Message *message)
+{
+    static const int severities[] = {3, 2, 1};
+    Text says;
+    text_open(&says, server->memory);
+    text_print(&says, "%s%s%s", message->says, *message->mend == 0 ? "" : " ", message->mend);
+    if (message->found != NULL && message->limit != NULL) {
+        text_print(&says, message->compares ? "\nexpected %s, found %s" : "\nfound %s, limit %s", message->compares ? message->limit : message->found,
+                   message->compares ? message->found : message->limit);
+    }
+    json_t *made = json_pack("{s:o, s:i, s:s, s:s, s:s, s:o}", "range", serving_range(server, message->at), "severity", severities[message->severity], "code",
+                             message->name, "source", "waterleaf", "message", says.at, "relatedInformation", others_of(server, message));
+    text_close(&says);
+    return made;
+}
+
+static void append(json_t *by_uri, const char *uri, json_t *item)
+{
+    json_t *list = json_object_get(by_uri, uri);
+    if (list == NULL) {
+        list = json_array();
+        json_object_set_new(by_uri, uri, list);
+    }
+    json_array_append_new(list, item);
+}
+
+static void add_fix(Server *server, const char *uri, const Message *message, json_t *diagnostic)
+{
+    json_t *edit_uri = message->edit.start == 0 || message->edit_text == NULL ? NULL : serving_uri(server, message->edit.start);
+    if (edit_uri == NULL) {
+        return;
+    }
+    Text title;
+    text_open(&title, server->memory);
+    if (*message->edit_text == 0) {
+        text_put(&title, "Take it out");
+    } else {
+        text_print(&title, "Write %.60s", message->edit_text);
+    }
+    json_t *edits = json_pack("[{s:o, s:s}]", "range", serving_range(server, message->edit), "newText", message->edit_text);
+    json_t *changes = json_object();
+    json_object_set_new(changes, json_string_value(edit_uri), edits);
+    append(server->fixes, uri, json_pack("{s:s, s:s, s:b, s:[O], s:{s:o}}", "title", title.at, "kind", "quickfix", "isPreferred", 1, "diagnostics", diagnostic, "edit", "changes", changes));
+    text_close(&title);
+    json_decref(edit_uri);
+}
+
+/* All that is said of one script and of what it uses, by address. */
+static void check(Server *server, OpenText *open, json_t *told)
+{
+    json_object_set_new(server->fixes, open->uri, json_array());
+    if (!serving_read(server, open) || workshop_check(server->workshop) != WATERLEAF_FINE) {
+        append(told, open->uri, json_pack("{s:{s:{s:i, s:i}, s:{s:i, s:i}}, s:i, s:s, s:s}", "range", "start", "line", 0, "character", 0, "end", "line", 0, "character", 0, "severity", 1,
+                                          "source", "waterleaf", "message", server->workshop == NULL ? "This script cannot be read." : workshop_trouble(server->workshop)));
+        workshop_close(server->workshop);
+        server->workshop = NULL;
+        memory_return(server->memory, server->read);
+        server->read = NULL;
+        return;
+    }
+    const Messages *messages = workshop_messages(server->workshop);
+    for (uint32_t i = 0; i < messages->list.count; i++) {
+        const Message *message = &messages->list.at[i];
+        json_t *uri = serving_uri(server, message->at.start);
+        if (uri == NULL) {
+            continue; /* in stdlib: its place in the user's script is said as well */
+        }
+        json_t *list = json_object_get(told, json_string_value(uri)), *diagnostic = diagnostic_of(server, message), *other;
+        bool before = false; /* what two scripts use is told of once */
+        size_t place;
+        json_array_foreach(list, place, other) {
+            before = before || json_equal(other, diagnostic);
+        }
+        if (!before) {
+            add_fix(server, json_string_value(uri), message, diagnostic);
+            append(told, json_string_value(uri), json_incref(diagnostic));
+        }
+        json_decref(diagnostic);
+        json_decref(uri);
+    }
+}
+
+static void tell(Server *server, const char *uri, json_t *list)
+{
+    OpenText *open = texts_of(&server->texts, uri);
+    json_t *params = json_pack("{s:s, s:O}", "uri", uri, "diagnostics", list);
+    if (open != NULL) {
+        json_object_set_new(params, "version", json_integer(open->version));
+    }
+    serving_send(server, json_pack("{s:s, s:s, s:o}", "jsonrpc", "2.0", "method", "textDocument/publishDiagnostics", "params", params));
+}
+
+void diagnostics_publish(Server *server)
+{
+    bool dirty = false;
+    for (uint32_t i = 0; i < server->texts.list.count; i++) {
+        dirty = dirty || server->texts.list.at[i].dirty;
+    }
+    if (!dirty && (server->texts.list.count > 0 || json_object_size(server->published) == 0)) {
+        return;
+    }
+    json_t *told = json_object();
+    json_object_clear(server->fixes);
+    for (uint32_t i = 0; i < server->texts.list.count; i++) {
+        OpenText *open = &server->texts.list.at[i];
+        open->dirty = false;
+        if (json_object_get(told, open->uri) == NULL) {
+            json_object_set_new(told, open->uri, json_array());
+        }
+        check(server, open, told);
+    }
+    const char *uri;
+    json_t *list;
+    json_object_foreach(server->published, uri, list) {
+        if (json_object_get(told, uri) == NULL) { /* nothing is wrong there any more */
+            json_t *none = json_array();
+            tell(server, uri, none);
+            json_decref(none);
+        }
+    }
+    json_object_foreach(told, uri, list) {
+        OpenText *open = texts_of(&server->texts, uri);
+        json_t *version = json_integer(open == NULL ? 0 : open->version), *key = json_pack("[O, O]", version, list);
+        if (!json_equal(json_object_get(server->published, uri), key)) {
+            tell(server, uri, list);
+        }
+        json_object_set_new(server->published, uri, key);
+        json_decref(version);
+    }
+    /* what is told of no more is forgotten */
+    void *step;
+    for (json_t *all = json_copy(server->published); all != NULL; all = NULL) {
+        for (step = json_object_iter(all); step != NULL; step = json_object_iter_next(all, step)) {
+            if (json_object_get(told, json_object_iter_key(step)) == NULL) {
+                json_object_del(server->published, json_object_iter_key(step));
+            }
+        }
+        json_decref(all);
+    }
+    json_decref(told);
+}
+
+static long key_of(const json_t *position)
+{
+    return (long)json_integer_value(json_object_get(position, "line")) * 100000 + (long)json_integer_value(json_object_get(position, "character"));
+}
+
+json_t *diagnostics_actions(Server *server, const OpenText *open, const json_t *params)
+{
+    json_t *chosen = json_array(), *fix, *range = json_object_get(params, "range");
+    long from = key_of(json_object_get(range, "start")), to = key_of(json_object_get(range, "end"));
+    size_t i;
+    json_array_foreach(json_object_get(server->fixes, open->uri), i, fix) {
+        json_t *at = json_object_get(json_array_get(json_object_get(fix, "diagnostics"), 0), "range");
+        if (key_of(json_object_get(at, "start")) <= to && key_of(json_object_get(at, "end")) >= from) {
+            json_array_append(chosen, fix);
+        }
+    }
+    return chosen;
+}

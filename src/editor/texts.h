@@ -1,0 +1,39 @@
+/* The scripts that an editor has open: what it shows stands before what is on the disk. */
+#ifndef WATERLEAF_EDITOR_TEXTS_H
+#define WATERLEAF_EDITOR_TEXTS_H
+
+#include "base/list.h"
+#include "editor/positions.h"
+
+typedef struct OpenText {
+    char *uri, *path;
+    char *text;          /* ends in NUL */
+    size_t length;
+    int64_t version;
+    bool dirty;          /* not looked at since it changed */
+} OpenText;
+
+typedef struct OpenTexts {
+    Memory *memory;
+    LIST(OpenText) list;
+} OpenTexts;
+
+void texts_open(OpenTexts *texts, Memory *memory);
+
+/* The one of that address, or path; NULL: none is open. */
+OpenText *texts_of(OpenTexts *texts, const char *uri);
+OpenText *texts_at(OpenTexts *texts, const char *path);
+
+/* Takes TEXT in place of whatever was there. */
+OpenText *texts_put(OpenTexts *texts, const char *uri, int64_t version, const char *text, size_t length);
+
+/* Puts TEXT in place of the bytes from START to END. */
+void texts_replace(OpenTexts *texts, OpenText *open, size_t start, size_t end, const char *text, size_t length);
+
+void texts_drop(OpenTexts *texts, const char *uri);
+
+/* The path that a file address names, and back; from MEMORY. What is no file's address is its own path. */
+char *texts_path(Memory *memory, const char *uri);
+char *texts_uri(Memory *memory, const char *path);
+
+#endif

@@ -1,0 +1,115 @@
+/* Framing: half messages wait for their rest, several at once are taken one by one. */
+#include "editor/wire.h"
+
+#include <errno.h>
+#include <poll.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+#include <unistd.h>
+
+enum { CHUNK = 65536, MOST_HEAD = 4096 };
+
+void wire_open(Wire *wire, Memory *memory, int in, int out)
+{
+    *wire = (Wire){.memory = memory, .in = in, .out = out};
+    text_open(&wire->pending, memory);
+}
+
+void wire_close(Wire *wire) { text_close(&wire->pending); }
+
+/* The length that the head tells, behind which the body begins; -1: it is no head; -2: it is not whole yet. */
+static long read_head(const char *at, size_t length, size_t *body)
+{
+    long told = -1;
+    for (size_t line = 0;;) {
+        const char *end = memchr(at + line, '\n', length - line);
+        if (end == NULL) {
+            return length - line > MOST_HEAD ? -1 : -2;
+        }
+        size_t size = (size_t)(end - at) - line;
+        size -= size > 0 && end[-1] == '\r';
+        if (size == 0) {
+            *body = (size_t)(end - at) + 1;
+            return told;
+        }
+        if (size > 15 && strncasecmp(at + line, "Content-Length:", 15) == 0) {
+            char number[24] = "";
+            memcpy(number, at + line + 15, size - 15 < sizeof number - 1 ? size - 15 : sizeof number - 1);
+            char *behind;
+            errno = 0;
+            told = strtol(number, &behind, 10);
+            if (behind == number || errno != 0 || told < 0 || told > WIRE_MOST || *(behind + strspn(behind, " ")) != 0) {
+                return -1;
+            }
+        }
+        line = (size_t)(end - at) + 1;
+    }
+}
+
+/* More bytes; WIRE_MESSAGE: some came. */
+static WireAnswer fill(Wire *wire, int milliseconds)
+{
+    struct pollfd waiting = {.fd = wire->in, .events = POLLIN};
+    int ready = poll(&waiting, 1, milliseconds);
+    if (ready == 0) {
+        return WIRE_NOTHING;
+    }
+    if (ready < 0) {
+        return errno == EINTR ? WIRE_NOTHING : WIRE_ENDED;
+    }
+    char bytes[CHUNK];
+    ssize_t count = read(wire->in, bytes, sizeof bytes);
+    if (count <= 0) {
+        return count < 0 && errno == EINTR ? WIRE_NOTHING : WIRE_ENDED;
+    }
+    text_add(&wire->pending, bytes, (size_t)count);
+    return WIRE_MESSAGE;
+}
+
+WireAnswer wire_read(Wire *wire, int milliseconds, const char **body, size_t *length)
+{
+    if (wire->taken > 0) { /* what was handed out is done with */
+        size_t rest = wire->pending.length - wire->taken;
+        memmove(wire->pending.at, wire->pending.at + wire->taken, rest);
+        wire->pending.length = rest;
+        wire->pending.at[rest] = 0;
+        wire->taken = 0;
+    }
+    for (;;) {
+        size_t begins = 0;
+        long told = wire->pending.length == 0 ? -2 : read_head(wire->pending.at, wire->pending.length, &begins);
+        if (told == -1) {
+            return WIRE_BROKEN;
+        }
+        if (told >= 0 && wire->pending.length - begins >= (size_t)told) {
+            *body = wire->pending.at + begins;
+            *length = (size_t)told;
+            wire->taken = begins + (size_t)told;
+            return WIRE_MESSAGE;
+        }
+        WireAnswer answer = fill(wire, milliseconds);
+        if (answer != WIRE_MESSAGE) {
+            return answer;
+        }
+    }
+}
+
+bool wire_write(Wire *wire, const char *body, size_t length)
+{
+    char head[64];
+    int size = snprintf(head, sizeof head, "Content-Length: %zu\r\n\r\n", length);
+    const char *parts[] = {head, body};
+    size_t lengths[] = {(size_t)size, length};
+    for (int part = 0; part < 2; part++) {
+        for (size_t done = 0; done < lengths[part];) {
+            ssize_t count = write(wire->out, parts[part] + done, lengths[part] - done);
+            if (count < 0 && errno != EINTR) {
+                return false;
+            }
+            done += count > 0 ? (size_t)count : 0;
+        }
+    }
+    return true;
+}

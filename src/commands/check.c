@@ -2,6 +2,7 @@
 #include "commands/command.h"
 
 #include "base/files.h"
+#include "base/watch.h"
 #include "source/show.h"
 
 #include <stdio.h>
@@ -18,7 +19,9 @@ typedef struct Checking {
     Printed printed;
     Text text;
     Json json;
-    uint32_t errors, warnings;
+    uint32_t errors, warnings, scripts;
+    Text depends;          /* the scripts that were read */
+    Watch *watch;          /* NULL: nothing is watched */
     bool failed;
 } Checking;
 
@@ -53,6 +56,10 @@ static void print_problems(Checking *checking)
         }
     }
     for (uint32_t i = 0; i < fresh.list.count; i++) {
+        if (checking->options->sarif) {
+            sarif_result(&checking->json, checking->workshop, &fresh.list.at[i], memory);
+            continue;
+        }
         if (checking->options->json) {
             command_json_problem(&checking->json, checking->workshop, &fresh.list.at[i]);
             continue;
@@ -63,17 +70,42 @@ static void print_problems(Checking *checking)
             text_char(&checking->text, '\n');
         }
     }
-    if (!checking->options->json && !checking->options->one_line) {
+    if (!checking->options->json && !checking->options->sarif && !checking->options->one_line) {
         command_tell_more(&checking->text, messages);
+    }
+}
+
+static WaterleafAnswer read_and_check(Checking *checking, const char *path)
+{
+    workshop_clear(checking->workshop);
+    WaterleafAnswer answer = workshop_read(checking->workshop, path);
+    return answer == WATERLEAF_FINE ? workshop_check(checking->workshop) : answer;
+}
+
+/* The folders of all scripts that were read. */
+static void watch_sources(Checking *checking)
+{
+    const World *world = workshop_world(checking->workshop);
+    for (uint32_t i = 1; checking->watch != NULL && i < world->sources.list.count; i++) {
+        const char *path = names_text(&world->names, world->sources.list.at[i].path), *slash = strrchr(path, '/');
+        char folder[4096];
+        snprintf(folder, sizeof folder, "%.*s", slash == NULL ? 1 : slash == path ? 1 : (int)(slash - path), slash == NULL ? "." : path);
+        if (!world->sources.list.at[i].library) {
+            watch_folder(checking->watch, folder);
+        }
     }
 }
 
 static void check_one(Checking *checking, const char *path)
 {
-    workshop_clear(checking->workshop);
-    WaterleafAnswer answer = workshop_read(checking->workshop, path);
-    if (answer == WATERLEAF_FINE) {
-        answer = workshop_check(checking->workshop);
+    WaterleafAnswer answer = read_and_check(checking, path);
+    checking->scripts++;
+    if (answer == WATERLEAF_FINE && checking->options->mend && strcmp(path, "-") != 0 && mend_script(checking->options, checking->workshop, path, &checking->text)) {
+        answer = read_and_check(checking, path);
+    }
+    watch_sources(checking);
+    if (checking->options->depends != NULL) {
+        depends_add(&checking->depends, checking->workshop);
     }
     if (answer != WATERLEAF_FINE) {
         command_trouble("%s", workshop_trouble(checking->workshop));
@@ -95,8 +127,66 @@ static void check_folder(Checking *checking, const char *folder)
     }
 }
 
+/* All that was asked for, once; what is to be said stands in checking->text. */
+static void check_all(Checking *checking, int count, char **words)
+{
+    const Options *options = checking->options;
+    if (options->json || options->sarif) {
+        json_put_open(&checking->json, &checking->text);
+        if (options->sarif) {
+            sarif_begin(&checking->json);
+        } else {
+            command_json_head(&checking->json, checking->workshop);
+            json_put_array(&checking->json, "problems");
+        }
+    }
+    for (int i = 0; i < count || (count == 0 && i == 0); i++) {
+        const char *path = count == 0 ? "." : words[i];
+        if (files_is_folder(path)) {
+            if (checking->watch != NULL) {
+                watch_folder(checking->watch, path);
+            }
+            check_folder(checking, path);
+        } else {
+            check_one(checking, path);
+        }
+    }
+    if (options->json || options->sarif) {
+        json_put_close(&checking->json);
+    }
+}
+
+static const char *many(uint32_t count, const char *one, const char *more) { return count == 1 ? one : more; }
+
+/* Again and again; each time one line tells how it stands. */
+static int watch(Checking *checking, int count, char **words)
+{
+    Watch watch;
+    if (!watch_open(&watch)) {
+        return command_trouble("This system cannot tell when a file changes.");
+    }
+    checking->watch = &watch;
+    int answer = COMMAND_FINE;
+    do {
+        names_close(&checking->printed.keys, checking->printed.memory);
+        names_open(&checking->printed.keys, checking->printed.memory);
+        text_clear(&checking->text);
+        checking->errors = checking->warnings = checking->scripts = 0;
+        checking->failed = false;
+        check_all(checking, count, words);
+        text_print(&checking->text, "%u %s, %u %s in %u %s\n", checking->errors, many(checking->errors, "error", "errors"), checking->warnings,
+                   many(checking->warnings, "warning", "warnings"), checking->scripts, many(checking->scripts, "script", "scripts"));
+        answer = command_put(checking->options, &checking->text, false);
+    } while (answer == COMMAND_FINE && watch_wait(&watch));
+    watch_close(&watch);
+    return answer;
+}
+
 int command_check(const Options *options, int count, char **words)
 {
+    if (options->watch && (options->json || options->sarif || options->mend)) {
+        return command_trouble("--watch goes without --json, --sarif and --mend.");
+    }
     Workshop *workshop = command_workshop(options);
     if (workshop == NULL) {
         return COMMAND_TROUBLE;
@@ -105,23 +195,17 @@ int command_check(const Options *options, int count, char **words)
     checking.printed.memory = options->memory;
     names_open(&checking.printed.keys, options->memory);
     text_open(&checking.text, options->memory);
-    if (options->json) {
-        json_put_open(&checking.json, &checking.text);
-        command_json_head(&checking.json, workshop);
-        json_put_array(&checking.json, "problems");
+    text_open(&checking.depends, options->memory);
+    if (options->watch) {
+        int ended = watch(&checking, count, words);
+        workshop_close(workshop);
+        return ended;
     }
-    for (int i = 0; i < count || (count == 0 && i == 0); i++) {
-        const char *path = count == 0 ? "." : words[i];
-        if (files_is_folder(path)) {
-            check_folder(&checking, path);
-        } else {
-            check_one(&checking, path);
-        }
-    }
-    if (options->json) {
-        json_put_close(&checking.json);
-    }
+    check_all(&checking, count, words);
     int answer = command_put(options, &checking.text, false);
+    if (answer == COMMAND_FINE && options->depends != NULL) {
+        answer = depends_write(options, &checking.depends);
+    }
     if (answer == COMMAND_FINE) {
         answer = checking.failed ? COMMAND_TROUBLE
             : checking.errors > 0 || (options->strict && checking.warnings > 0) ? COMMAND_PROBLEM : COMMAND_FINE;

@@ -15,7 +15,7 @@
 enum { COMMAND_FINE, COMMAND_PROBLEM, COMMAND_TROUBLE };
 
 typedef struct Options {
-    bool json, one_line, strict, what_if, unproofed, only_check;
+    bool json, one_line, strict, what_if, unproofed, only_check, sarif, mend, watch;
     bool colour, colour_of_output; /* on standard error, on standard output */
     Memory *memory;      /* of the command; main gives all of it back */
     double sheets;       /* 0: as ordered */
@@ -26,6 +26,7 @@ typedef struct Options {
     const char *out;     /* NULL: standard output */
     const char *page;    /* "a4" or "letter" */
     const char *stdlib;  /* NULL: the one built in */
+    const char *depends; /* the file for a rule for make; NULL: none is wanted */
 } Options;
 
 typedef struct Command {
@@ -70,6 +71,17 @@ void command_json_problems(Json *json, const char *key, Workshop *workshop);
 
 /* A quantity as JSON has it. */
 void command_json_quantity(Json *json, const char *key, Workshop *workshop, const Quantity *quantity);
+
+/* SARIF: what stands before the results, and each of them; json_put_close ends it. */
+void sarif_begin(Json *json);
+void sarif_result(Json *json, Workshop *workshop, const Message *message, Memory *memory);
+
+/* Makes the sure edits of what was said of PATH, which was checked last, and tells them in SAID. Whether the script is another now. */
+bool mend_script(const Options *options, Workshop *workshop, const char *path, Text *said);
+
+/* Notes the scripts that stand in the workshop, and writes the rule. */
+void depends_add(Text *out, Workshop *workshop);
+int depends_write(const Options *options, const Text *scripts);
 
 /* A path as the JSON and the messages show it. */
 const char *command_path(const Workshop *workshop, const Source *source);

@@ -11,74 +11,65 @@
 #include <unistd.h>
 
 static const Command commands[] = {
-    {"check", command_check, "[FILE…]", "what is wrong in scripts; without FILE in every script below this folder",
-     "Names and kinds are checked in every branch, and every batch and variant is worked out.\n"
-     "Nothing is printed where nothing is wrong.\n"},
-    {"weigh", command_weigh, "FILE [NAME]", "the amounts and all figures, as tables",
-     "NAME is a batch, a paper's word, a variant's title, or \"botanical weight=300 finish=rough\".\n"
-     "It may be left out where there is one; then every batch is worked out.\n"
-     "With --what-if it is told what each number that you typed does to the sheet and to the count when it is in truth a tenth\n"
-     "more or a tenth less, and the hands do all else as they did: the charge, the fibre lifted with each sheet and the number\n"
-     "formed stay. What moves most comes first; what no mill could measure is left out.\n"},
-    {"write", command_write, "DOCUMENT FILE [NAME]", "a document, to print or to read: batch-sheet, labels, spec-sheet, chemical-labels",
-     "Documents are declared in stdlib, and a mill may change them or declare its own.\n"
-     "With --as text, html, pdf or svg (one file a page); without it the ending of OUT decides.\n"
-     "Written to standard output, or with -o OUT to a file, whole or not at all.\n"},
-    {"compare", command_compare, "FILE NAME [FILE] NAME", "what the hands do differently",
-     "Two papers, variants or batches, of one file or of two. What differs by less than hands would notice is the same:\n"
-     "amounts by 2 % or by what the mill's scale shows, whichever is more; times by 5 %; temperatures by 1 K; of what is read,\n"
-     "the window by the same; what is counted, not at all. Differences are no error.\n"},
-    {"why", command_why, "FILE NAME FIGURE | MESSAGE", "how a figure came about, or what a message, a rule or a claim means",
-     "A figure of one material is asked for as \"weigh-out of MATERIAL\", a step's as \"loads\" or, where several lines give it,\n"
-     "\"loads of beat\" or \"loads of MATERIAL\". --depth N stops after N levels: 1 is the formula alone.\n"},
-    {"tidy", command_tidy, "[--check] [FILE…]", "scripts in their one form; without FILE every script below this folder",
-     "Columns as in a notebook, one spelling of units and signs; comments and blank lines stay. What a script means stays as it is.\n"
-     "A script with a mistake in its writing is left as it is, with the message. FILE of - goes from standard input to standard output.\n"
-     "With --check nothing is written: each file that is not tidy is named, and it ends with 1 where there is one.\n"},
-    {"lsp", command_lsp, "", "the language server, which editors start", "It speaks the Language Server Protocol 3.17 on standard input and output.\n"},
-    {"list", command_list, "units|kinds|materials|steps|figures|rules|claims|documents|messages [WORD]", "what there is",
-     "With WORD only those whose name or first line holds it.\n"},
+#define COMMAND(name, arguments, summary, help) {#name, command_##name, arguments, summary, help},
+#include "commands/commands.def"
+#undef COMMAND
 };
 enum { COMMANDS = sizeof commands / sizeof commands[0] };
 
-static const char options_help[] =
-    "  --json          JSON on standard output, and nothing else\n"
-    "  --short         one line a problem\n"
-    "  --strict        warnings count\n"
-    "  --sheets N      good sheets wanted, in place of what the batch says\n"
-    "  --what-if       of weigh: what each number moves when it is a tenth more or less\n"
-    "  --as FORM       text, html, pdf or svg\n"
-    "  -o OUT          into a file; - is the standard output\n"
-    "  --page SIZE     a4 or letter\n"
-    "  --first-label N the first label of the first sheet that is still there\n"
-    "  --check         of tidy: name what is not tidy, and write nothing\n"
-    "  --unproofed     of write: a PDF is not read back before it is written\n"
-    "  --depth N       of why: how far to unfold\n"
-    "  --on DATE       the day on which it is judged, as 2027-03-01; else today\n"
-    "  --stdlib DIR    read stdlib from a folder\n"
-    "  --no-color      never any colour (NO_COLOR is kept too)\n"
-    "  --help          of the program or of a command\n"
-    "  --version       of the program\n"
-    "A FILE of - is standard input.\n"
-    "Ends with 0 where nothing is wrong, 1 with a problem in a script, 2 with one in the call or the system.\n";
+/* A line of help. */
+typedef struct OptionLine { char letter; const char *name, *value, *commands, *tells; } OptionLine;
+
+static const OptionLine option_lines[] = {
+#define OPTION(id, letter, name, value, commands, tells) {letter, name, value, commands, tells},
+#include "commands/options.def"
+#undef OPTION
+};
+enum { OPTIONS = sizeof option_lines / sizeof option_lines[0] };
 
 static int put(const char *text)
 {
     return fputs(text, stdout) < 0 || fflush(stdout) != 0 ? command_trouble("The output could not be written.") : COMMAND_FINE;
 }
 
+static bool is_for(const OptionLine *option, const Command *command)
+{
+    char name[32];
+    snprintf(name, sizeof name, " %s ", command == NULL ? "" : command->name);
+    return command == NULL || *option->commands == '*' || strstr(option->commands, name) != NULL;
+}
+
+/* Those of the command, or all. */
+static void list_options(const Command *command)
+{
+    for (int i = 0; i < OPTIONS; i++) {
+        const OptionLine *option = &option_lines[i];
+        char written[64];
+        snprintf(written, sizeof written, "%s%s%s%s", option->letter != 0 ? "-o, " : "", "--", option->name, "");
+        if (option->value != NULL) {
+            size_t length = strlen(written);
+            snprintf(written + length, sizeof written - length, " %s", option->value);
+        }
+        if (is_for(option, command)) {
+            printf("  %-26s %s\n", written, option->tells);
+        }
+    }
+}
+
 static int help(const Command *command)
 {
     if (command != NULL) {
         printf("waterleaf %s %s\n\n%s.\n%s\nOptions:\n", command->name, command->arguments, command->summary, command->help);
-        return put(options_help);
+    } else {
+        puts("waterleaf COMMAND: the procedures of a hand paper mill, from a script to what is weighed and done\n");
+        for (int i = 0; i < COMMANDS; i++) {
+            printf("  %-7s %-40s %s\n", commands[i].name, commands[i].arguments, commands[i].summary);
+        }
+        puts("\nOptions:");
     }
-    puts("waterleaf COMMAND: the procedures of a hand paper mill, from a script to what is weighed and done\n");
-    for (int i = 0; i < COMMANDS; i++) {
-        printf("  %-7s %-40s %s\n", commands[i].name, commands[i].arguments, commands[i].summary);
-    }
-    puts("\nOptions:");
-    return put(options_help);
+    list_options(command);
+    return put("A FILE of - is standard input.\n"
+               "Ends with 0 where nothing is wrong, 1 with a problem in a script, 2 with one in the call or the system.\n");
 }
 
 static const Command *command_named(const char *name)
@@ -125,16 +116,18 @@ static bool read_day(const char *text, int32_t *day)
     return date.tm_mon == month && date.tm_mday == of_month && strcmp(again, text) == 0 && *day != 0;
 }
 
-enum { OPTION_JSON = 1000, OPTION_SHORT, OPTION_STRICT, OPTION_SHEETS, OPTION_WHAT_IF, OPTION_AS, OPTION_PAGE, OPTION_DEPTH, OPTION_STDLIB, OPTION_ON,
-       OPTION_FIRST_LABEL, OPTION_UNPROOFED, OPTION_CHECK, OPTION_NO_COLOUR, OPTION_HELP, OPTION_VERSION };
+enum {
+    OPTION_NONE = 1000,
+#define OPTION(id, letter, name, value, commands, tells) OPTION_##id,
+#include "commands/options.def"
+#undef OPTION
+};
 
 static const struct option long_options[] = {
-    {"json", no_argument, NULL, OPTION_JSON}, {"what-if", no_argument, NULL, OPTION_WHAT_IF}, {"short", no_argument, NULL, OPTION_SHORT},
-    {"strict", no_argument, NULL, OPTION_STRICT}, {"sheets", required_argument, NULL, OPTION_SHEETS},
-    {"as", required_argument, NULL, OPTION_AS}, {"page", required_argument, NULL, OPTION_PAGE},
-    {"check", no_argument, NULL, OPTION_CHECK}, {"unproofed", no_argument, NULL, OPTION_UNPROOFED}, {"first-label", required_argument, NULL, OPTION_FIRST_LABEL}, {"depth", required_argument, NULL, OPTION_DEPTH}, {"on", required_argument, NULL, OPTION_ON}, {"stdlib", required_argument, NULL, OPTION_STDLIB},
-    {"no-color", no_argument, NULL, OPTION_NO_COLOUR}, {"help", no_argument, NULL, OPTION_HELP},
-    {"version", no_argument, NULL, OPTION_VERSION}, {NULL, 0, NULL, 0},
+#define OPTION(id, letter, name, value, commands, tells) {name, (value) != NULL ? required_argument : no_argument, NULL, OPTION_##id},
+#include "commands/options.def"
+#undef OPTION
+    {NULL, 0, NULL, 0},
 };
 
 /* One option taken; false, with a sentence, where it is wrong. */
@@ -150,13 +143,17 @@ static bool take_option(Options *options, int option, bool *wants_help, bool *wa
     case OPTION_HELP: *wants_help = true; return true;
     case OPTION_VERSION: *wants_version = true; return true;
     case OPTION_STDLIB: options->stdlib = optarg; return true;
+    case OPTION_SARIF: options->sarif = true; return true;
+    case OPTION_MEND: options->mend = true; return true;
+    case OPTION_WATCH: options->watch = true; return true;
+    case OPTION_DEPENDS: options->depends = optarg; return true;
     case OPTION_ON:
         if (!read_day(optarg, &options->day)) {
             command_trouble("--on takes a day, as 2027-03-01, not %s.", optarg);
             return false;
         }
         return true;
-    case 'o': options->out = strcmp(optarg, "-") != 0 ? optarg : NULL; return true; /* - is the standard output */
+    case 'o': case OPTION_OUT: options->out = strcmp(optarg, "-") != 0 ? optarg : NULL; return true; /* - is the standard output */
     case OPTION_SHEETS:
         if (!read_number(optarg, 1000000, &options->sheets)) {
             command_trouble("--sheets takes a whole number from 1 to 1,000,000, not %s.", optarg);
@@ -256,7 +253,7 @@ int main(int count, char **words)
         return help(command);
     }
     if (optind == count) {
-        fputs("waterleaf takes a command: check, weigh, write, compare, why, tidy or list. waterleaf --help tells more.\n", stderr);
+        fputs("waterleaf takes a command: check, weigh, write, compare, why, tidy, lsp or list. waterleaf --help tells more.\n", stderr);
         return COMMAND_TROUBLE;
     }
     if (command == NULL) {

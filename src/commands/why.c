@@ -46,7 +46,8 @@ static void put_rule(Text *text, const World *world, const Rule *rule)
 }
 
 /* A rule or claim of stdlib; COMMAND_TROUBLE, without a word, where none is called so. */
-static int why_rule(const Options *options, const char *name)
+/* SEARCH looks among their names for one that is near. */
+static int why_rule(const Options *options, const char *name, TextNearest *search)
 {
     Workshop *workshop = command_workshop(options);
     if (workshop == NULL) {
@@ -55,12 +56,18 @@ static int why_rule(const Options *options, const char *name)
     const World *world = workshop_world(workshop);
     int answer = COMMAND_TROUBLE;
     for (uint32_t id = 1; id < world->rules.count && answer == COMMAND_TROUBLE; id++) {
+        text_nearest(search, names_text(&world->names, world->rules.at[id].name));
         if (strcmp(names_text(&world->names, world->rules.at[id].name), name) == 0) {
             Text text;
             text_open(&text, options->memory);
             put_rule(&text, world, &world->rules.at[id]);
             answer = command_put(options, &text, true);
         }
+    }
+    if (search->nearest != NULL) { /* it stands in the workshop */
+        char *near = memory_take(options->memory, strlen(search->nearest) + 1);
+        strcpy(near, search->nearest);
+        search->nearest = near;
     }
     workshop_close(workshop);
     return answer;
@@ -69,15 +76,15 @@ static int why_rule(const Options *options, const char *name)
 static int why_message(const Options *options, const char *name)
 {
     MessageName id = message_named(name);
-    if (id == MESSAGE_NAMES && why_rule(options, name) == COMMAND_FINE) {
+    TextNearest search = {.to = name};
+    if (id == MESSAGE_NAMES && why_rule(options, name, &search) == COMMAND_FINE) {
         return COMMAND_FINE;
     }
     if (id == MESSAGE_NAMES) {
-        TextNearest search = {.to = name};
         for (int i = 0; i < MESSAGE_NAMES; i++) {
             text_nearest(&search, message_kinds[i].name);
         }
-        return search.nearest != NULL ? command_trouble("There is no message called %s. Did you mean %s?", name, search.nearest)
+        return search.nearest != NULL ? command_trouble("There is no message, rule or claim called %s. Did you mean %s?", name, search.nearest)
                                       : command_trouble("There is no message called %s. waterleaf list messages lists them.", name);
     }
     const MessageKind *kind = &message_kinds[id];

@@ -163,6 +163,12 @@ int command_write(const Options *options, int count, char **words)
         end = writing.document.root->first != NULL ? look_at_marks(&writing)
             : command_trouble("There is nothing to print in %s here.", words[0]);
         end = end == COMMAND_FINE ? put(&writing) : end;
+        if (end == COMMAND_FINE && options->depends != NULL) {
+            Text scripts;
+            text_open(&scripts, memory);
+            depends_add(&scripts, workshop);
+            end = depends_write(options, &scripts);
+        }
     }
     workshop_close(workshop);
     return end;

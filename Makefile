@@ -33,7 +33,7 @@ PAGES_SRC := $(wildcard src/pages/*.c)
 PAGES_OBJ := $(PAGES_SRC:src/%.c=$(BUILD)/obj/%.o) $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/base/*.c src/documents/document.c src/documents/code*.c src/render/shapes.c src/render/mark.c))
 STDLIB  := $(sort $(shell find stdlib -name '*.wleaf'))
 
-all: $(BUILD)/waterleaf $(BUILD)/waterleaf-pages
+all: $(BUILD)/waterleaf $(BUILD)/waterleaf-pages $(BUILD)/manual/waterleaf.bash $(BUILD)/manual/_waterleaf $(BUILD)/manual/waterleaf.fish $(BUILD)/manual/waterleaf.1
 
 # ---- what is generated ----
 
@@ -83,6 +83,21 @@ $(BUILD)/obj/pages/%.o: src/pages/%.c
 $(BUILD)/waterleaf-pages: $(PAGES_OBJ)
 	@$(CC) $(CFLAGS) -o $@ $^ $(PAGES_LIBS) -lm
 
+# ---- completions and the manual page, from the lists of commands and options ----
+
+SHELLS := $(BUILD)/manual/waterleaf.bash $(BUILD)/manual/_waterleaf $(BUILD)/manual/waterleaf.fish
+$(BUILD)/make-manual: src/make_manual.c src/commands/commands.def src/commands/options.def
+	@mkdir -p $(@D)
+	@$(CC) $(BASE) $(CFLAGS) $(WARN) -o $@ $<
+
+$(BUILD)/manual/waterleaf.bash: FORM = bash
+$(BUILD)/manual/_waterleaf: FORM = zsh
+$(BUILD)/manual/waterleaf.fish: FORM = fish
+$(BUILD)/manual/waterleaf.1: FORM = man
+$(SHELLS) $(BUILD)/manual/waterleaf.1: $(BUILD)/make-manual
+	@mkdir -p $(@D)
+	@$(BUILD)/make-manual $(FORM) > $@.new && mv $@.new $@
+
 # ---- what it shows, and how it is tested ----
 
 demo:
@@ -120,6 +135,10 @@ fuzz:
 install: all
 	install -D -m 755 $(BUILD)/waterleaf $(DESTDIR)$(PREFIX)/bin/waterleaf
 	install -D -m 755 $(BUILD)/waterleaf-pages $(DESTDIR)$(PREFIX)/libexec/waterleaf/waterleaf-pages
+	install -D -m 644 $(BUILD)/manual/waterleaf.1 $(DESTDIR)$(PREFIX)/share/man/man1/waterleaf.1
+	install -D -m 644 $(BUILD)/manual/waterleaf.bash $(DESTDIR)$(PREFIX)/share/bash-completion/completions/waterleaf
+	install -D -m 644 $(BUILD)/manual/_waterleaf $(DESTDIR)$(PREFIX)/share/zsh/site-functions/_waterleaf
+	install -D -m 644 $(BUILD)/manual/waterleaf.fish $(DESTDIR)$(PREFIX)/share/fish/vendor_completions.d/waterleaf.fish
 
 # What examples/README.md shows: some of the printed pages, in grey.
 SHOWN := examples/pages
@@ -151,7 +170,7 @@ WHOLE_TESTS := $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/golden/*.c
 
 PAGES_CHECKED := $(PAGES_OBJ:$(BUILD)/obj/%=$(BUILD)/checked/%)
 
-tested: $(BUILD)/waterleaf $(BUILD)/waterleaf-pages $(BUILD)/tests/waterleaf $(UNIT_TESTS) $(WHOLE_TESTS) $(BUILD)/tests/replay \
+tested: all $(BUILD)/waterleaf-pages $(BUILD)/tests/waterleaf $(UNIT_TESTS) $(WHOLE_TESTS) $(BUILD)/tests/replay \
         $(BUILD)/tests/waterleaf-pages $(BUILD)/tests/pages/quiet $(BUILD)/tests/pages/made
 
 $(BUILD)/checked/gen/%.o: $(GEN)/%.c $(GEN)/parser.h $(GEN)/lexer.c

@@ -6,7 +6,7 @@ endif
 syntax iskeyword @,48-57,192-255,-
 
 syntax match wleafHead /^\s*\k\+/
-syntax keyword wleafReserved at for to with of on from into until per within after before over under one-of as in about between by none each when is not and or else shown source practice memory supplier measured 
+syntax keyword wleafReserved at for to with of on from into until per within after before over under one-of as in about between by none each when is not and or else shown source practice memory supplier measured
 syntax keyword wleafEnd end
 syntax match wleafNumber /\<\d[0-9_]*\(\.\d\+\)\?\>/
 syntax match wleafDate /\<\d\{4}-\d\d-\d\d\>/

@@ -12,9 +12,17 @@ typedef enum ProgramAnswer {
     PROGRAM_BROKEN   /* it was ended, or the system gave no room for what goes to and fro */
 } ProgramAnswer;
 
-/* Runs PATH without arguments and without environment, so that its answer depends on INPUT alone.
- * *OUTPUT is taken from MEMORY. */
-ProgramAnswer program_run(Memory *memory, const char *path, const char *input, size_t length, char **output, size_t *output_length);
+/* A program that makes ready while this one still works out what to give it. */
+typedef struct Program { int child, to, out; } Program; /* child 0: none runs */
+
+/* Starts PATH without arguments and without environment, so that its answer depends on what it is given alone. */
+ProgramAnswer program_start(Program *program, const char *path);
+
+/* Gives it all of INPUT, and takes what it makes of it: *OUTPUT, from MEMORY. It is over then. */
+ProgramAnswer program_finish(Memory *memory, Program *program, const char *input, size_t length, char **output, size_t *output_length);
+
+/* It is not wanted any more, or never ran. */
+void program_give_up(Program *program);
 
 /* Runs the program that the system knows by the first of WORDS, with these words (the last is NULL), in the environment C.UTF-8; what
  * it complains about is thrown away. */

@@ -19,6 +19,8 @@ typedef struct Writing {
     Memory *memory;
     Arena arena;
     Document document;
+    Program pages;       /* which sets pages, and makes ready while the document is made */
+    bool pages_wanted;
     uint32_t count;
 } Writing;
 
@@ -40,24 +42,37 @@ static const char *form_of(const Options *options)
     return options->as == NULL ? "text" : options->as;
 }
 
-/* The pages are set by the other program; *BYTES is what it made of them. */
-static int set_pages(Writing *writing, const char *form, char **bytes, size_t *length)
+/* The pages are set by the other program: it is started first, since it is large, and given the document when that is there. */
+static int start_pages(Writing *writing)
 {
-    Memory *memory = writing->memory;
-    char *program = program_beside(memory, "waterleaf-pages");
+    const char *form = form_of(writing->options);
+    writing->pages = (Program){0, -1, -1};
+    writing->pages_wanted = strcmp(form, "pdf") == 0 || strcmp(form, "svg") == 0;
+    if (!writing->pages_wanted) {
+        return COMMAND_FINE;
+    }
+    char *program = program_beside(writing->memory, "waterleaf-pages");
     if (program == NULL) {
         return command_trouble("waterleaf-pages, which sets pages, is not where waterleaf is. Build it beside it with make, or ask for --as html.");
     }
+    switch (program_start(&writing->pages, program)) {
+    case PROGRAM_FINE: return COMMAND_FINE;
+    case PROGRAM_MISSING: return command_trouble("%s could not be started. Build it anew with make, or ask for --as html.", program);
+    default: return command_trouble("%s cannot be started: there is not enough memory for it.", program);
+    }
+}
+
+/* *BYTES is what it made of the document. */
+static int set_pages(Writing *writing, const char *form, char **bytes, size_t *length)
+{
     Text document;
-    text_open(&document, memory);
+    text_open(&document, writing->memory);
     render_pages(&document, &writing->document, writing->options->page, form, getenv("SOURCE_DATE_EPOCH"));
-    switch (program_run(memory, program, document.at, document.length, bytes, length)) {
+    switch (program_finish(writing->memory, &writing->pages, document.at, document.length, bytes, length)) {
     case PROGRAM_FINE: return COMMAND_FINE;
     case PROGRAM_REFUSED: return COMMAND_TROUBLE; /* it said why */
-    case PROGRAM_MISSING:
-        return command_trouble("%s could not be started. Build it anew with make, or ask for --as html.", program);
-    default:
-        return command_trouble("%s came to no end, or there is not enough memory for it. Nothing was written.", program);
+    case PROGRAM_MISSING: return command_trouble("waterleaf-pages could not be started. Build it anew with make, or ask for --as html.");
+    default: return command_trouble("waterleaf-pages came to no end, or there is not enough memory for it. Nothing was written.");
     }
 }
 
@@ -147,6 +162,10 @@ int command_write(const Options *options, int count, char **words)
     Writing writing = {.options = options, .memory = memory};
     arena_open(&writing.arena, memory);
     document_open(&writing.document, &writing.arena, words[0]);
+    if (start_pages(&writing) != COMMAND_FINE) {
+        workshop_close(workshop);
+        return COMMAND_TROUBLE;
+    }
     WaterleafDocument wish = {.document = words[0], .name = count > 2 ? words[2] : NULL, .sheets = options->sheets,
                               .first_label = (uint32_t)options->first_label};
     WaterleafAnswer answer = workshop_read(workshop, words[1]);
@@ -170,6 +189,7 @@ int command_write(const Options *options, int count, char **words)
             end = depends_write(options, &scripts);
         }
     }
+    program_give_up(&writing.pages);
     workshop_close(workshop);
     return end;
 }

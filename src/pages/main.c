@@ -125,13 +125,13 @@ static void make(Making *making)
 {
     char *bytes;
     size_t length;
+    arena_open(&making->arena, making->memory);
+    letters_open(&making->letters, &making->arena); /* while the document is still being made */
     if (files_read(making->memory, "-", MOST_READ, &bytes, &length) != FILE_FINE)
         pages_stop("The document could not be read.");
-    arena_open(&making->arena, making->memory);
     pages_read(&making->document, &making->arena, bytes, &making->wish);
     making->width = making->wish.letter ? MM(215.9) : MM(210);
     making->height = making->wish.letter ? MM(279.4) : MM(297);
-    letters_open(&making->letters, &making->arena);
     making->images = (Images){.arena = &making->image_arena};
     arena_open(&making->image_arena, making->memory);
     making->strips = (Strips){.letters = &making->letters, .images = &making->images, .memory = making->memory, .arena = &making->arena,

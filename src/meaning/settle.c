@@ -104,6 +104,13 @@ static Type beside(Type other, Type want)
     return other == 0 ? want : none ? 0 : other;
 }
 
+/* `3 % of sheet` beside a share: several kinds may have that basis, and the one that stands there is meant, where it is among them. */
+static bool takes_kind_of(Scope *scope, NodeId node, Type other)
+{
+    return world_node(scope->world, node)->form == NODE_QUANTITY && TYPE_SORT(other) == TYPE_NUMBER
+        && kind_is_share(scope->world, TYPE_INDEX(other)) && settle_could(scope, node, other);
+}
+
 /* Both sides of + - or a comparison: a literal on one side takes the kind of the other. */
 static bool settle_both(Scope *scope, NodeId node, Type want, Type *one, Type *other)
 {
@@ -119,7 +126,7 @@ static bool settle_both(Scope *scope, NodeId node, Type want, Type *one, Type *o
     } else {
         bool both = settle_is_open(world, left);
         *one = settle(scope, left, both ? want : 0);
-        *other = settle(scope, right, settle_is_open(world, right) ? beside(*one, want) : 0);
+        *other = settle(scope, right, settle_is_open(world, right) ? beside(*one, want) : takes_kind_of(scope, right, *one) ? *one : 0);
     }
     return *one != 0 && *other != 0;
 }

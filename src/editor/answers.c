@@ -256,6 +256,96 @@ json_t *answer_formatting(Server *server, OpenText *open)
     return edits;
 }
 
+static size_t line_end(const char *text, size_t at) { return at + strcspn(text + at, "\n"); }
+
+/* Lines FROM to TO alone, where tidying moves none: their blanks and spellings. */
+json_t *answer_range_formatting(Server *server, OpenText *open, const json_t *params)
+{
+    json_t *range = json_object_get(params, "range"), *edits = json_array();
+    json_int_t from = json_integer_value(json_object_get(json_object_get(range, "start"), "line")), to = json_integer_value(json_object_get(json_object_get(range, "end"), "line"));
+    json_t *whole = answer_formatting(server, open);
+    const char *form = json_string_value(json_object_get(json_array_get(whole, 0), "newText"));
+    size_t at = 0, place = 0;
+    for (json_int_t line = 0; form != NULL; line++) {
+        size_t end = line_end(open->text, at), stop = line_end(form, place);
+        bool same = end - at == stop - place && memcmp(open->text + at, form + place, end - at) == 0;
+        if (line >= from && line <= to && !same) {
+            Position last = position_of(open->text, open->length, end, server->counting);
+            json_array_append_new(edits, json_pack("{s:{s:{s:I, s:i}, s:{s:I, s:i}}, s:s%}", "range", "start", "line", line, "character", 0, "end", "line", line, "character",
+                                                   (int)last.character, "newText", form + place, (int)(stop - place)));
+        }
+        bool over = open->text[end] == 0, form_over = form[stop] == 0;
+        if (over != form_over) { /* lines come or go: nothing can be said of some of them alone */
+            json_array_clear(edits);
+        }
+        if (over || form_over) {
+            break;
+        }
+        at = end + 1;
+        place = stop + 1;
+    }
+    json_decref(whole);
+    return edits;
+}
+
+/* ---- from a word outwards ---- */
+
+typedef struct Chain { Server *server; uint32_t place; json_t *inner; } Chain;
+
+static void widen(Chain *chain, Span span)
+{
+    json_t *range = serving_range(chain->server, span);
+    if (chain->inner == NULL || !json_equal(json_object_get(chain->inner, "range"), range)) {
+        json_t *outer = json_pack("{s:o}", "range", range);
+        if (chain->inner != NULL) {
+            json_object_set_new(outer, "parent", chain->inner);
+        }
+        chain->inner = outer;
+    } else {
+        json_decref(range);
+    }
+}
+
+/* From the outermost inwards: each has the one around it as its parent. */
+static void narrow(Chain *chain, NodeId node)
+{
+    const World *world = workshop_world(chain->server->workshop);
+    for (; node != 0; node = world_node(world, node)->next) {
+        const Node *at = world_node(world, node);
+        Span span = at->form == NODE_LINE ? places_whole(world, node) : world_span(world, node);
+        if (at->form == NODE_BLOCK) {
+            narrow(chain, at->first);
+        } else if (chain->place >= span.start && chain->place <= span.end) {
+            widen(chain, span);
+            if (at->form == NODE_LINE && chain->place <= line_span(world, node).end) {
+                widen(chain, line_span(world, node));
+            }
+            narrow(chain, at->first);
+            return;
+        }
+    }
+}
+
+json_t *answer_selections(Server *server, OpenText *open, const json_t *params)
+{
+    json_t *list = json_array(), *position;
+    size_t i;
+    NodeId first = first_line(server, open);
+    json_array_foreach(json_object_get(params, "positions"), i, position) {
+        json_t *asked = json_pack("{s:O}", "position", position);
+        Chain chain = {server, first == 0 ? 0 : serving_place(server, open, asked), NULL};
+        json_decref(asked);
+        if (first != 0) {
+            const World *world = workshop_world(server->workshop);
+            const Source *source = sources_at(&world->sources, chain.place);
+            widen(&chain, (Span){source->base, source->base + source->length});
+            narrow(&chain, first);
+        }
+        json_array_append_new(list, chain.inner != NULL ? chain.inner : json_pack("{s:{s:O, s:O}}", "range", "start", position, "end", position));
+    }
+    return list;
+}
+
 json_t *answer_lenses(Server *server, OpenText *open)
 {
     json_t *list = json_array();

@@ -63,11 +63,36 @@ static void add_fix(Server *server, const char *uri, const Message *message, jso
     json_decref(edit_uri);
 }
 
+/* What the script used, so that it is read anew when one of these changes. */
+static void note_uses(Server *server, OpenText *open)
+{
+    const World *world = workshop_world(server->workshop);
+    Text uses;
+    text_open(&uses, server->memory);
+    text_char(&uses, '\n');
+    for (uint32_t i = 1; i < world->sources.list.count; i++) {
+        if (!world->sources.list.at[i].library) {
+            text_print(&uses, "%s\n", names_text(&world->names, world->sources.list.at[i].path));
+        }
+    }
+    memory_return(server->memory, open->uses);
+    open->uses = uses.at;
+}
+
 /* All that is said of one script and of what it uses, by address. */
-static void check(Server *server, OpenText *open, json_t *told)
+static void check(Server *server, OpenText *open, json_t *told, bool whole)
 {
     json_object_set_new(server->fixes, open->uri, json_array());
-    if (!serving_read(server, open) || workshop_check(server->workshop) != WATERLEAF_FINE) {
+    bool fine = serving_read(server, open);
+    if (fine) {
+        note_uses(server, open);
+    }
+    open->unread = false;
+    if (fine && whole) {
+        open->unchecked = false;
+        fine = workshop_check(server->workshop) == WATERLEAF_FINE;
+    }
+    if (!fine) {
         append(told, open->uri, json_pack("{s:{s:{s:i, s:i}, s:{s:i, s:i}}, s:i, s:s, s:s}", "range", "start", "line", 0, "character", 0, "end", "line", 0, "character", 0, "severity", 1,
                                           "source", "waterleaf", "message", server->workshop == NULL ? "This script cannot be read." : workshop_trouble(server->workshop)));
         workshop_close(server->workshop);
@@ -108,24 +133,42 @@ static void tell(Server *server, const char *uri, json_t *list)
     serving_send(server, json_pack("{s:s, s:s, s:o}", "jsonrpc", "2.0", "method", "textDocument/publishDiagnostics", "params", params));
 }
 
-void diagnostics_publish(Server *server)
+/* What was told of a script that nothing changed in is told on. */
+static void keep(const Server *server, const OpenText *open, json_t *told)
 {
-    bool dirty = false;
-    for (uint32_t i = 0; i < server->texts.list.count; i++) {
-        dirty = dirty || server->texts.list.at[i].dirty;
+    json_t *before = json_array_get(json_object_get(server->published, open->uri), 1);
+    if (before != NULL && json_object_get(told, open->uri) == NULL) {
+        json_object_set(told, open->uri, before);
     }
-    if (!dirty && (server->texts.list.count > 0 || json_object_size(server->published) == 0)) {
+}
+
+void diagnostics_publish(Server *server, bool whole)
+{
+    bool any = false;
+    for (uint32_t i = 0; i < server->texts.list.count; i++) {
+        any = any || server->texts.list.at[i].unread || (whole && server->texts.list.at[i].unchecked);
+    }
+    if (!any && (server->texts.list.count > 0 || json_object_size(server->published) == 0)) {
         return;
     }
     json_t *told = json_object();
-    json_object_clear(server->fixes);
     for (uint32_t i = 0; i < server->texts.list.count; i++) {
         OpenText *open = &server->texts.list.at[i];
-        open->dirty = false;
-        if (json_object_get(told, open->uri) == NULL) {
+        if (open->unread || (whole && open->unchecked)) {
             json_object_set_new(told, open->uri, json_array());
         }
-        check(server, open, told);
+    }
+    for (uint32_t i = 0; i < server->texts.list.count; i++) {
+        OpenText *open = &server->texts.list.at[i];
+        if (open->unread || (whole && open->unchecked)) {
+            if (whole && !open->unread && server->read != NULL && strcmp(server->read, open->path) != 0) {
+                memory_return(server->memory, server->read); /* another stands in the workshop */
+                server->read = NULL;
+            }
+            check(server, open, told, whole);
+        } else {
+            keep(server, open, told);
+        }
     }
     const char *uri;
     json_t *list;
@@ -156,6 +199,12 @@ void diagnostics_publish(Server *server)
         json_decref(all);
     }
     json_decref(told);
+}
+
+json_t *diagnostics_asked(Server *server, const OpenText *open)
+{
+    json_t *told = json_array_get(json_object_get(server->published, open->uri), 1);
+    return json_pack("{s:s, s:o}", "kind", "full", "items", told == NULL ? json_array() : json_incref(told));
 }
 
 static long key_of(const json_t *position)

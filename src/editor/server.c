@@ -154,9 +154,10 @@ static json_t *begin(Server *server, const json_t *params)
     json_t *hints = json_object_get(json_object_get(params, "initializationOptions"), "hints");
     server->hints = hints == NULL || json_is_true(hints);
     json_t *able = json_pack(
-        "{s:s, s:{s:b, s:i, s:b}, s:{s:[s]}, s:b, s:b, s:b, s:b, s:b, s:b, s:b, s:b, s:b, s:{s:b}, s:{s:b}, s:{s:[s,s,s]}, s:{s:{s:o, s:[]}, s:b}, s:{s:[s]}}",
+        "{s:s, s:{s:b, s:i, s:b}, s:{s:[s]}, s:b, s:b, s:{s:b, s:b}, s:b, s:b, s:b, s:b, s:b, s:b, s:b, s:b, s:b, s:{s:b}, s:{s:b}, s:{s:[s,s,s]}, s:{s:{s:o, s:[]}, s:b}, s:{s:[s]}}",
         "positionEncoding", countings[server->counting], "textDocumentSync", "openClose", 1, "change", 2, "save", 0, "codeActionProvider",
-        "codeActionKinds", "quickfix", "hoverProvider", 1, "definitionProvider", 1, "referencesProvider", 1, "documentSymbolProvider", 1,
+        "codeActionKinds", "quickfix", "selectionRangeProvider", 1, "documentRangeFormattingProvider", 1, "diagnosticProvider", "interFileDependencies", 1, "workspaceDiagnostics", 0,
+        "hoverProvider", 1, "definitionProvider", 1, "referencesProvider", 1, "documentSymbolProvider", 1,
         "foldingRangeProvider", 1, "documentFormattingProvider", 1, "workspaceSymbolProvider", 1, "inlayHintProvider", 1, "renameProvider", 1, "codeLensProvider",
         "resolveProvider", 0, "documentLinkProvider", "resolveProvider", 0, "completionProvider", "triggerCharacters", " ", "%", ".", "semanticTokensProvider", "legend",
         "tokenTypes", token_types(), "tokenModifiers", "full", 1, "executeCommandProvider", "commands", "waterleaf.writeBatchSheet");
@@ -170,14 +171,31 @@ static const char *uri_of(const json_t *params)
     return json_string_value(json_object_get(json_object_get(params, "textDocument"), "uri"));
 }
 
-/* What used the text may say something else now. */
-static void changed(Server *server)
+/* What uses the script of that path may say something else now. */
+static void changed(Server *server, const char *path)
 {
     memory_return(server->memory, server->read);
     server->read = NULL;
+    Text line;
+    text_open(&line, server->memory);
+    text_print(&line, "\n%s\n", path);
     for (uint32_t i = 0; i < server->texts.list.count; i++) {
-        server->texts.list.at[i].dirty = true;
+        OpenText *open = &server->texts.list.at[i];
+        if (open->uses == NULL || strcmp(open->path, path) == 0 || strstr(open->uses, line.at) != NULL) {
+            open->unread = open->unchecked = true;
+        }
     }
+    text_close(&line);
+}
+
+/* The same for all: nobody says which script changed on the disk. */
+static void all_changed(Server *server)
+{
+    for (uint32_t i = 0; i < server->texts.list.count; i++) {
+        server->texts.list.at[i].unread = server->texts.list.at[i].unchecked = true;
+    }
+    memory_return(server->memory, server->read);
+    server->read = NULL;
 }
 
 static void take_change(Server *server, const json_t *params)
@@ -196,7 +214,7 @@ static void take_change(Server *server, const json_t *params)
         texts_replace(&server->texts, open, start, end, json_is_string(text) ? json_string_value(text) : "", json_string_length(text));
     }
     open->version = json_integer_value(json_object_get(json_object_get(params, "textDocument"), "version"));
-    changed(server);
+    changed(server, open->path);
 }
 
 static bool take_notice(Server *server, const char *method, const json_t *params)
@@ -206,17 +224,17 @@ static bool take_notice(Server *server, const char *method, const json_t *params
         json_t *document = json_object_get(params, "textDocument"), *text = json_object_get(document, "text");
         if (uri != NULL && json_is_string(text)) {
             texts_put(&server->texts, uri, json_integer_value(json_object_get(document, "version")), json_string_value(text), json_string_length(text));
-            changed(server);
+            changed(server, texts_of(&server->texts, uri)->path);
         }
     } else if (strcmp(method, "textDocument/didChange") == 0) {
         take_change(server, params);
     } else if (strcmp(method, "textDocument/didClose") == 0) {
         if (uri != NULL) {
             texts_drop(&server->texts, uri);
-            changed(server);
+            all_changed(server);
         }
     } else if (strcmp(method, "workspace/didChangeWatchedFiles") == 0) {
-        changed(server);
+        all_changed(server);
     } else if (strcmp(method, "workspace/didChangeConfiguration") == 0) {
         json_t *hints = json_object_get(json_object_get(json_object_get(params, "settings"), "waterleaf"), "hints");
         server->hints = hints == NULL ? server->hints : json_is_true(hints);
@@ -237,13 +255,15 @@ static json_t *lenses(Server *server, OpenText *open, const json_t *params) { re
 static json_t *links(Server *server, OpenText *open, const json_t *params) { return (void)params, answer_links(server, open); }
 static json_t *hints(Server *server, OpenText *open, const json_t *params) { return (void)params, server->hints ? answer_hints(server, open) : json_array(); }
 static json_t *tokens(Server *server, OpenText *open, const json_t *params) { return (void)params, answer_tokens(server, open); }
+static json_t *pulled(Server *server, OpenText *open, const json_t *params) { return (void)params, diagnostics_asked(server, open); }
 static json_t *actions(Server *server, OpenText *open, const json_t *params) { return diagnostics_actions(server, open, params); }
 
 static const struct { const char *method; Answer *answer; } questions[] = {
     {"textDocument/hover", answer_hover}, {"textDocument/definition", answer_definition}, {"textDocument/references", answer_references},
     {"textDocument/documentSymbol", outline}, {"textDocument/foldingRange", folding}, {"textDocument/formatting", formatting},
     {"textDocument/codeLens", lenses}, {"textDocument/documentLink", links}, {"textDocument/completion", answer_completion},
-    {"textDocument/inlayHint", hints}, {"textDocument/semanticTokens/full", tokens}, {"textDocument/codeAction", actions}};
+    {"textDocument/inlayHint", hints}, {"textDocument/semanticTokens/full", tokens}, {"textDocument/codeAction", actions},
+    {"textDocument/diagnostic", pulled}, {"textDocument/selectionRange", answer_selections}, {"textDocument/rangeFormatting", answer_range_formatting}};
 
 static void rename_all(Server *server, const json_t *id, OpenText *open, const json_t *params)
 {
@@ -286,7 +306,7 @@ static void take_question(Server *server, const json_t *id, const char *method, 
             if (open == NULL) {
                 refuse(server, id, WRONG_WORDS, "This script is not open.");
             } else {
-                diagnostics_publish(server); /* an answer and what is shown beside it are of one version */
+                diagnostics_publish(server, questions[i].answer == pulled); /* an answer and what is shown beside it are of one version */
                 open = texts_of(&server->texts, uri);
                 answer(server, id, open == NULL ? NULL : questions[i].answer(server, open, params));
             }
@@ -319,10 +339,11 @@ static void take_message(Server *server, const char *body, size_t length, bool *
     json_decref(message);
 }
 
-static bool any_dirty(const Server *server)
+/* Whether something is to be read, or else to be worked out. */
+static bool any(const Server *server, bool reading)
 {
     for (uint32_t i = 0; i < server->texts.list.count; i++) {
-        if (server->texts.list.at[i].dirty) {
+        if (reading ? server->texts.list.at[i].unread : server->texts.list.at[i].unchecked) {
             return true;
         }
     }
@@ -339,12 +360,14 @@ int server_run(Memory *memory, const ServerWish *wish)
     while (!server.ended) {
         const char *body;
         size_t length;
-        switch (wire_read(&server.wire, any_dirty(&server) ? QUIET : PARENT_ASKED, &body, &length)) {
+        /* names and kinds at once, when all that was typed is taken; papers when it has been quiet for a while */
+        bool reading = any(&server, true);
+        switch (wire_read(&server.wire, reading ? 0 : any(&server, false) ? QUIET : PARENT_ASKED, &body, &length)) {
         case WIRE_MESSAGE:
             take_message(&server, body, length, &begun);
             break;
         case WIRE_NOTHING:
-            diagnostics_publish(&server);
+            diagnostics_publish(&server, !reading);
             server.ended = server.ended || getppid() != parent; /* whoever started it is gone */
             break;
         default:

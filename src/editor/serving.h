@@ -38,8 +38,10 @@ uint32_t serving_place(const Server *server, const OpenText *open, const json_t 
 size_t serving_offset(const Server *server, const OpenText *open, const json_t *position);
 
 /* ---- diagnostics.c ---- */
-/* Checks what changed, and tells what is wrong in it and in what it uses. */
-void diagnostics_publish(Server *server);
+/* Reads what changed, and tells what is wrong in it and in what it uses; WHOLE: its papers are worked out and judged as well. */
+void diagnostics_publish(Server *server, bool whole);
+/* What was told last of a script, where an editor asks for it. */
+json_t *diagnostics_asked(Server *server, const OpenText *open);
 json_t *diagnostics_actions(Server *server, const OpenText *open, const json_t *params);
 
 /* ---- answers.c, completion.c: each an answer, or NULL for null ---- */
@@ -50,6 +52,8 @@ json_t *answer_rename(Server *server, OpenText *open, const json_t *params, cons
 json_t *answer_outline(Server *server, OpenText *open);
 json_t *answer_folding(Server *server, OpenText *open);
 json_t *answer_formatting(Server *server, OpenText *open);
+json_t *answer_range_formatting(Server *server, OpenText *open, const json_t *params);
+json_t *answer_selections(Server *server, OpenText *open, const json_t *params);
 json_t *answer_lenses(Server *server, OpenText *open);
 json_t *answer_links(Server *server, OpenText *open);
 json_t *answer_symbols(Server *server, const char *query);

@@ -50,7 +50,7 @@ OpenText *texts_put(OpenTexts *texts, const char *uri, int64_t version, const ch
     open->text = copy;
     open->length = length;
     open->version = version;
-    open->dirty = true;
+    open->unread = open->unchecked = true;
     return open;
 }
 
@@ -67,7 +67,7 @@ void texts_replace(OpenTexts *texts, OpenText *open, size_t start, size_t end, c
     made[open->length] = 0;
     memory_return(texts->memory, open->text);
     open->text = made;
-    open->dirty = true;
+    open->unread = open->unchecked = true;
 }
 
 void texts_drop(OpenTexts *texts, const char *uri)
@@ -77,6 +77,7 @@ void texts_drop(OpenTexts *texts, const char *uri)
         memory_return(texts->memory, open->uri);
         memory_return(texts->memory, open->path);
         memory_return(texts->memory, open->text);
+        memory_return(texts->memory, open->uses);
         *open = texts->list.at[--texts->list.count];
     }
 }

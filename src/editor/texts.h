@@ -10,7 +10,9 @@ typedef struct OpenText {
     char *text;          /* ends in NUL */
     size_t length;
     int64_t version;
-    bool dirty;          /* not looked at since it changed */
+    bool unread;         /* it, or what it uses, changed since names and kinds were looked at */
+    bool unchecked;      /* its papers were not worked out since */
+    char *uses;          /* the paths of what it used when it was read, each with a line's end before and behind; NULL: nothing is known */
 } OpenText;
 
 typedef struct OpenTexts {

@@ -223,7 +223,7 @@ static bool holds(json_t *json, const char *words)
 
 static json_t *told_of(Editor *editor, const char *uri)
 {
-    json_decref(ask(editor, "textDocument/foldingRange", at_text(uri))); /* whatever is answered, what is wrong was told before */
+    json_decref(ask(editor, "textDocument/diagnostic", at_text(uri))); /* what is wrong is told beside the answer, too */
     return json_object_get(json_object_get(editor->diagnostics, uri), "diagnostics");
 }
 
@@ -345,6 +345,18 @@ static void answers(void)
         check(&checks, holds(result, whole[i].holds), "%s", whole[i].method);
         json_decref(result);
     }
+    json_t *selected = at_words(uri, text, "42 \xC2\xB0SR", 1);
+    json_object_set_new(selected, "positions", json_pack("[O]", json_object_get(selected, "position")));
+    json_t *selections = ask(&editor, "textDocument/selectionRange", selected), *out = json_array_get(selections, 0);
+    unsigned widths = 0;
+    for (; json_object_get(out, "parent") != NULL; out = json_object_get(out, "parent")) {
+        widths++;
+    }
+    check(&checks, widths >= 4 && holds(json_object_get(out, "range"), "\"line\":0,\"character\":0"), "selections: %u", widths);
+    json_decref(selections);
+    selections = ask(&editor, "textDocument/diagnostic", at_text(uri));
+    check(&checks, holds(selections, "\"items\":[]"), "what is wrong, asked for");
+    json_decref(selections);
     json_t *result = ask(&editor, "workspace/symbol", json_pack("{s:s}", "query", "botan"));
     check(&checks, holds(result, "\"botanical\""), "workspace/symbol");
     json_decref(result);
@@ -438,6 +450,24 @@ static void fixes(void)
     end(&editor);
 }
 
+/* Lines that are asked for alone, and only where no line comes or goes. */
+static void ranges(void)
+{
+    Editor editor;
+    begin(&editor, "utf-8");
+    show(&editor, ODD, 1, "waterleaf 1\nlet a  = 1\nlet b = 1 g/m2\n");
+    json_t *asked = everywhere(ODD);
+    json_object_set_new(asked, "range", json_pack("{s:{s:i, s:i}, s:{s:i, s:i}}", "start", "line", 2, "character", 0, "end", "line", 2, "character", 3));
+    json_t *edits = ask(&editor, "textDocument/rangeFormatting", asked);
+    check(&checks, json_array_size(edits) == 1 && holds(edits, "let  b  = 1 g/m\xC2\xB2") , "one line alone");
+    json_decref(edits);
+    change(&editor, ODD, 2, "waterleaf 1\n\n\nlet b = 1 g/m2\n");
+    edits = ask(&editor, "textDocument/rangeFormatting", everywhere(ODD));
+    check(&checks, json_array_size(edits) == 0, "where lines go, some alone are changed");
+    json_decref(edits);
+    end(&editor);
+}
+
 /* ---- a thousand edits ---- */
 
 static uint64_t state = 4101842887655102017u;
@@ -520,6 +550,7 @@ int main(void)
     positions();
     answers();
     fixes();
+    ranges();
     edits();
     orphan();
     return checks_end(&checks, "editor/server");

@@ -22,6 +22,7 @@ typedef enum WaterleafAnswer {
     WATERLEAF_NO_NAME,  /* no paper, batch, variant or figure is called so; workshop_trouble says it */
     WATERLEAF_ERRORS,   /* what was asked for cannot be had, as scripts have errors: they are among the messages */
     WATERLEAF_NO_DOCUMENT, /* the document could not be made; workshop_trouble says why */
+    WATERLEAF_STOPPED,  /* whoever asked did not want to wait any longer; the messages are not all there */
     WATERLEAF_FAILED    /* memory, a limit, a write */
 } WaterleafAnswer;
 
@@ -58,6 +59,9 @@ WaterleafAnswer workshop_read_only(Workshop *workshop, const char *path, int how
 /* Works out every batch, and every variant of every paper of the script that was read, and judges
  * what the writers expect. Nothing is kept but messages. */
 WaterleafAnswer workshop_check(Workshop *workshop);
+
+/* The same, but before each of them GOES_ON is asked; where it gives false the answer is WATERLEAF_STOPPED. */
+WaterleafAnswer workshop_check_while(Workshop *workshop, bool (*goes_on)(void *with), void *with);
 
 /* The one form of a script, added to OUT, which is open. Of a text that cannot be read whole the answer is WATERLEAF_ERRORS, with the messages,
  * and OUT stays as it is. Forgets what was read before; NAME is what the messages call it. */

@@ -248,11 +248,15 @@ static void check_titles(Workshop *workshop, uint32_t paper, uint32_t count)
     names_close(&titles, world->memory);
 }
 
+typedef struct Patience { bool (*goes_on)(void *with); void *with; } Patience;
+
+static bool still_wanted(const Patience *patience) { return patience->goes_on == NULL || patience->goes_on(patience->with); }
+
 /* Errors anywhere outside a paper, in what all papers rest on, keep papers from being walked only where
  * they touch them; so a paper is walked when the script as a whole has no error. */
 static WaterleafAnswer check_stage(Workshop *workshop, void *with)
 {
-    (void)with;
+    const Patience *patience = with;
     World *world = &workshop->world;
     if (workshop->messages.errors > 0) {
         return WATERLEAF_FINE;
@@ -261,6 +265,9 @@ static WaterleafAnswer check_stage(Workshop *workshop, void *with)
     run->judging = true;
     /* batches first: of two messages at one place the first is kept, and theirs has the numbers that will be worked with */
     for (uint32_t batch = workshop->library_batches; batch < world->batches.count; batch++) {
+        if (!still_wanted(patience)) {
+            return WATERLEAF_STOPPED;
+        }
         if (!world->batches.at[batch].unfit && paper_fit(world, world->batches.at[batch].paper)
             && variant_begin_batch(run, batch)) {
             solve_here(workshop, false);
@@ -272,6 +279,9 @@ static WaterleafAnswer check_stage(Workshop *workshop, void *with)
             check_titles(workshop, paper, count);
         }
         for (uint32_t i = 0; i < count; i++) {
+            if (!still_wanted(patience)) {
+                return WATERLEAF_STOPPED;
+            }
             variant_begin(run, paper, i);
             solve_here(workshop, false);
             if (run->evaluations > LIMIT_EVALUATIONS) {
@@ -283,10 +293,13 @@ static WaterleafAnswer check_stage(Workshop *workshop, void *with)
     return WATERLEAF_FINE;
 }
 
-WaterleafAnswer workshop_check(Workshop *workshop)
+WaterleafAnswer workshop_check_while(Workshop *workshop, bool (*goes_on)(void *with), void *with)
 {
-    return workshop_guarded(workshop, check_stage, NULL);
+    Patience patience = {goes_on, with};
+    return workshop_guarded(workshop, check_stage, &patience);
 }
+
+WaterleafAnswer workshop_check(Workshop *workshop) { return workshop_check_while(workshop, NULL, NULL); }
 
 /* ---- what can be worked out, by number and by name ---- */
 

@@ -79,28 +79,12 @@ static void note_uses(Server *server, OpenText *open)
     open->uses = uses.at;
 }
 
-/* All that is said of one script and of what it uses, by address. */
-static void check(Server *server, OpenText *open, json_t *told, bool whole)
+/* An editor that says something does not want to wait for the rest. */
+static bool nothing_waits(void *with) { return !wire_waiting(&((Server *)with)->wire); }
+
+/* All that is said of the script that stands in the workshop and of what it uses, by address. */
+static void collect(Server *server, json_t *told)
 {
-    json_object_set_new(server->fixes, open->uri, json_array());
-    bool fine = serving_read(server, open);
-    if (fine) {
-        note_uses(server, open);
-    }
-    open->unread = false;
-    if (fine && whole) {
-        open->unchecked = false;
-        fine = workshop_check(server->workshop) == WATERLEAF_FINE;
-    }
-    if (!fine) {
-        append(told, open->uri, json_pack("{s:{s:{s:i, s:i}, s:{s:i, s:i}}, s:i, s:s, s:s}", "range", "start", "line", 0, "character", 0, "end", "line", 0, "character", 0, "severity", 1,
-                                          "source", "waterleaf", "message", server->workshop == NULL ? "This script cannot be read." : workshop_trouble(server->workshop)));
-        workshop_close(server->workshop);
-        server->workshop = NULL;
-        memory_return(server->memory, server->read);
-        server->read = NULL;
-        return;
-    }
     const Messages *messages = workshop_messages(server->workshop);
     for (uint32_t i = 0; i < messages->list.count; i++) {
         const Message *message = &messages->list.at[i];
@@ -109,18 +93,61 @@ static void check(Server *server, OpenText *open, json_t *told, bool whole)
             continue; /* in stdlib: its place in the user's script is said as well */
         }
         json_t *list = json_object_get(told, json_string_value(uri)), *diagnostic = diagnostic_of(server, message), *other;
-        bool before = false; /* what two scripts use is told of once */
+        bool again = false; /* what two scripts use is told of once */
         size_t place;
         json_array_foreach(list, place, other) {
-            before = before || json_equal(other, diagnostic);
+            again = again || json_equal(other, diagnostic);
         }
-        if (!before) {
+        if (!again) {
             add_fix(server, json_string_value(uri), message, diagnostic);
             append(told, json_string_value(uri), json_incref(diagnostic));
         }
         json_decref(diagnostic);
         json_decref(uri);
     }
+}
+
+static void collect_failure(Server *server, const char *uri, json_t *told)
+{
+    append(told, uri, json_pack("{s:{s:{s:i, s:i}, s:{s:i, s:i}}, s:i, s:s, s:s}", "range", "start", "line", 0, "character", 0, "end", "line", 0, "character", 0, "severity", 1,
+                                "source", "waterleaf", "message", server->workshop == NULL ? "This script cannot be read." : workshop_trouble(server->workshop)));
+    workshop_close(server->workshop);
+    server->workshop = NULL;
+    memory_return(server->memory, server->read);
+    server->read = NULL;
+}
+
+/* False: it is too early to tell, as the editor said something meanwhile, or as names and kinds are in order, as they were
+ * before, and all that is to be said is of the papers: it would only vanish and come again. */
+static bool check(Server *server, OpenText *open, json_t *told, Thoroughness how)
+{
+    bool fine = serving_read(server, open), misread = open->misread;
+    if (fine) {
+        note_uses(server, open);
+    }
+    open->unread = false;
+    if (fine && how == NAMES_AND_KINDS) {
+        open->misread = workshop_messages(server->workshop)->errors > 0;
+        if (!misread && !open->misread) {
+            return false;
+        }
+    } else if (fine) {
+        WaterleafAnswer answer = workshop_check_while(server->workshop, how == WHILE_QUIET ? nothing_waits : NULL, server);
+        if (answer == WATERLEAF_STOPPED) {
+            memory_return(server->memory, server->read); /* half of what is said stands there */
+            server->read = NULL;
+            return false;
+        }
+        open->unchecked = false;
+        fine = answer == WATERLEAF_FINE;
+    }
+    json_object_set_new(server->fixes, open->uri, json_array());
+    if (fine) {
+        collect(server, told);
+    } else {
+        collect_failure(server, open->uri, told);
+    }
+    return true;
 }
 
 static void tell(Server *server, const char *uri, json_t *list)
@@ -142,38 +169,39 @@ static void keep(const Server *server, const OpenText *open, json_t *told)
     }
 }
 
-void diagnostics_publish(Server *server, bool whole)
+static bool is_due(const OpenText *open, Thoroughness how) { return open->unread || (how != NAMES_AND_KINDS && open->unchecked); }
+
+/* Checks all that changed. False: nothing is to be told now. */
+static bool check_all(Server *server, json_t *told, Thoroughness how)
 {
-    bool any = false;
+    bool ready = true;
     for (uint32_t i = 0; i < server->texts.list.count; i++) {
-        any = any || server->texts.list.at[i].unread || (whole && server->texts.list.at[i].unchecked);
-    }
-    if (!any && (server->texts.list.count > 0 || json_object_size(server->published) == 0)) {
-        return;
-    }
-    json_t *told = json_object();
-    for (uint32_t i = 0; i < server->texts.list.count; i++) {
-        OpenText *open = &server->texts.list.at[i];
-        if (open->unread || (whole && open->unchecked)) {
-            json_object_set_new(told, open->uri, json_array());
+        if (is_due(&server->texts.list.at[i], how)) {
+            json_object_set_new(told, server->texts.list.at[i].uri, json_array());
         }
     }
     for (uint32_t i = 0; i < server->texts.list.count; i++) {
         OpenText *open = &server->texts.list.at[i];
-        if (open->unread || (whole && open->unchecked)) {
-            if (whole && !open->unread && server->read != NULL && strcmp(server->read, open->path) != 0) {
-                memory_return(server->memory, server->read); /* another stands in the workshop */
-                server->read = NULL;
-            }
-            check(server, open, told, whole);
-        } else {
+        if (!is_due(open, how)) {
             keep(server, open, told);
+            continue;
         }
+        if (how != NAMES_AND_KINDS && !open->unread && server->read != NULL && strcmp(server->read, open->path) != 0) {
+            memory_return(server->memory, server->read); /* another stands in the workshop */
+            server->read = NULL;
+        }
+        ready = check(server, open, told, how) && ready;
     }
+    return ready;
+}
+
+/* Tells what is not what was told last, and takes back what is wrong no more. */
+static void tell_all(Server *server, json_t *told)
+{
     const char *uri;
-    json_t *list;
+    json_t *list, *published = json_object();
     json_object_foreach(server->published, uri, list) {
-        if (json_object_get(told, uri) == NULL) { /* nothing is wrong there any more */
+        if (json_object_get(told, uri) == NULL) {
             json_t *none = json_array();
             tell(server, uri, none);
             json_decref(none);
@@ -181,22 +209,28 @@ void diagnostics_publish(Server *server, bool whole)
     }
     json_object_foreach(told, uri, list) {
         OpenText *open = texts_of(&server->texts, uri);
-        json_t *version = json_integer(open == NULL ? 0 : open->version), *key = json_pack("[O, O]", version, list);
+        json_t *key = json_pack("[I, O]", (json_int_t)(open == NULL ? 0 : open->version), list);
         if (!json_equal(json_object_get(server->published, uri), key)) {
             tell(server, uri, list);
         }
-        json_object_set_new(server->published, uri, key);
-        json_decref(version);
+        json_object_set_new(published, uri, key);
     }
-    /* what is told of no more is forgotten */
-    void *step;
-    for (json_t *all = json_copy(server->published); all != NULL; all = NULL) {
-        for (step = json_object_iter(all); step != NULL; step = json_object_iter_next(all, step)) {
-            if (json_object_get(told, json_object_iter_key(step)) == NULL) {
-                json_object_del(server->published, json_object_iter_key(step));
-            }
-        }
-        json_decref(all);
+    json_decref(server->published);
+    server->published = published;
+}
+
+void diagnostics_publish(Server *server, Thoroughness how)
+{
+    bool any = false;
+    for (uint32_t i = 0; i < server->texts.list.count; i++) {
+        any = any || is_due(&server->texts.list.at[i], how);
+    }
+    if (!any && (server->texts.list.count > 0 || json_object_size(server->published) == 0)) {
+        return;
+    }
+    json_t *told = json_object();
+    if (check_all(server, told, how)) {
+        tell_all(server, told);
     }
     json_decref(told);
 }

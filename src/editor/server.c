@@ -306,7 +306,7 @@ static void take_question(Server *server, const json_t *id, const char *method, 
             if (open == NULL) {
                 refuse(server, id, WRONG_WORDS, "This script is not open.");
             } else {
-                diagnostics_publish(server, questions[i].answer == pulled); /* an answer and what is shown beside it are of one version */
+                diagnostics_publish(server, questions[i].answer == pulled ? TO_THE_END : NAMES_AND_KINDS); /* an answer and what is shown beside it are of one version */
                 open = texts_of(&server->texts, uri);
                 answer(server, id, open == NULL ? NULL : questions[i].answer(server, open, params));
             }
@@ -367,7 +367,7 @@ int server_run(Memory *memory, const ServerWish *wish)
             take_message(&server, body, length, &begun);
             break;
         case WIRE_NOTHING:
-            diagnostics_publish(&server, !reading);
+            diagnostics_publish(&server, reading ? NAMES_AND_KINDS : WHILE_QUIET);
             server.ended = server.ended || getppid() != parent; /* whoever started it is gone */
             break;
         default:

@@ -9,6 +9,9 @@
 
 #include <jansson.h>
 
+/* How far a script is checked: its papers are worked out and judged as well, until the editor says something, or in any case. */
+typedef enum Thoroughness { NAMES_AND_KINDS, WHILE_QUIET, TO_THE_END } Thoroughness;
+
 typedef struct Server {
     Memory *memory;
     const ServerWish *wish;
@@ -38,8 +41,8 @@ uint32_t serving_place(const Server *server, const OpenText *open, const json_t 
 size_t serving_offset(const Server *server, const OpenText *open, const json_t *position);
 
 /* ---- diagnostics.c ---- */
-/* Reads what changed, and tells what is wrong in it and in what it uses; WHOLE: its papers are worked out and judged as well. */
-void diagnostics_publish(Server *server, bool whole);
+/* Reads what changed, and tells what is wrong in it and in what it uses. */
+void diagnostics_publish(Server *server, Thoroughness how);
 /* What was told last of a script, where an editor asks for it. */
 json_t *diagnostics_asked(Server *server, const OpenText *open);
 json_t *diagnostics_actions(Server *server, const OpenText *open, const json_t *params);

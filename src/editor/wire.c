@@ -96,6 +96,12 @@ WireAnswer wire_read(Wire *wire, int milliseconds, const char **body, size_t *le
     }
 }
 
+bool wire_waiting(const Wire *wire)
+{
+    struct pollfd waiting = {.fd = wire->in, .events = POLLIN};
+    return wire->pending.length > wire->taken || poll(&waiting, 1, 0) > 0;
+}
+
 bool wire_write(Wire *wire, const char *body, size_t length)
 {
     char head[64];

@@ -28,6 +28,9 @@ void wire_close(Wire *wire);
 /* The next message: *BODY and *LENGTH, good until the next call. MILLISECONDS: how long to wait for one, -1: for ever. */
 WireAnswer wire_read(Wire *wire, int milliseconds, const char **body, size_t *length);
 
+/* Whether something came that was not taken yet, a half message among it. */
+bool wire_waiting(const Wire *wire);
+
 /* False where nobody takes it. */
 bool wire_write(Wire *wire, const char *body, size_t length);
 

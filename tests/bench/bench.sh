@@ -10,7 +10,7 @@ export LC_ALL
 program=build/waterleaf
 measure=build/tests/measure
 generate=build/tests/generate
-for tool in luac5.4 jq jsonnet valgrind groff weasyprint /usr/bin/time; do
+for tool in luac5.4 jq jsonnet valgrind groff weasyprint python3 clangd /usr/bin/time; do
     command -v $tool >/dev/null 2>&1 || { echo "bench.sh: $tool is missing (.ci/packages bench installs it)" >&2; exit 2; }
 done
 for made in $program $measure $generate; do
@@ -181,5 +181,8 @@ line 'held by working out, a variant more' "$few" "$many" "$(ratio "$many - $few
 
 # shellcheck source=tests/bench/pages.sh
 . tests/bench/pages.sh
+
+# shellcheck source=tests/bench/keystrokes.sh
+. tests/bench/keystrokes.sh
 
 [ $missed -eq 0 ] || printf '\n%d not met\n' $missed

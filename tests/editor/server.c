@@ -533,6 +533,31 @@ static void edits(void)
     end(&editor);
 }
 
+/* ---- working papers out gives way ---- */
+
+/* Many variants take seconds; a question that comes meanwhile is answered at once, and nothing is told of half of them. */
+static void giving_way(void)
+{
+    Editor editor;
+    begin(&editor, "utf-8");
+    char *few = check_read("examples/botanical.wleaf", NULL), *many = malloc(strlen(few) + 4000), *uri = address("examples/botanical.wleaf");
+    const char *list = strstr(few, "190 g/m\xC2\xB2, 300 g/m\xC2\xB2"), *behind = strchr(list, '\n');
+    size_t length = (size_t)sprintf(many, "%.*s", (int)(list - few), few);
+    for (int weight = 150; weight < 350; weight += 2) {
+        length += (size_t)sprintf(many + length, "%d g/m\xC2\xB2, ", weight);
+    }
+    sprintf(many + length, "350 g/m\xC2\xB2%s", behind);
+    show(&editor, uri, 1, many);
+    usleep(300000); /* the quiet is over, and the work begun */
+    json_decref(ask(&editor, "textDocument/hover", at_words(uri, many, "grammage", 2)));
+    check(&checks, json_object_get(editor.diagnostics, uri) == NULL, "the question waited until all variants were worked out");
+    check(&checks, told_of(&editor, uri) != NULL, "of two hundred variants nothing is told afterwards");
+    free(few);
+    free(many);
+    free(uri);
+    end(&editor);
+}
+
 /* ---- whoever started it goes away ---- */
 
 static void orphan(void)
@@ -552,6 +577,7 @@ int main(void)
     fixes();
     ranges();
     edits();
+    giving_way();
     orphan();
     return checks_end(&checks, "editor/server");
 }

@@ -170,7 +170,9 @@ static void use_one(Workshop *workshop, NodeId line, const char *path)
         return;
     }
     char *bytes;
-    FileTrouble trouble = files_read(&workshop->memory, file, LIMIT_SOURCE_BYTES, &bytes, &length);
+    /* a pipe that the reader names may be a script, one that a script names may wait for ever */
+    bool plain = files_exist(real) || files_is_folder(real);
+    FileTrouble trouble = plain ? files_read(&workshop->memory, file, LIMIT_SOURCE_BYTES, &bytes, &length) : FILE_DEVICE;
     if (trouble != FILE_FINE) {
         message_say(world->messages, SAY_use_unreadable, span, name, why_not(trouble), NULL);
         world->use_broken = true;

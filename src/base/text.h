@@ -4,6 +4,8 @@
 
 #include "base/memory.h"
 
+#include <stdarg.h>
+
 typedef struct Text Text;
 struct Text {
     Memory *memory;
@@ -30,6 +32,16 @@ size_t utf8_count(const char *bytes, size_t length);
 /* Columns on a terminal: 0 for combining marks, 2 for wide forms, else 1. */
 int utf8_width(uint32_t code_point);
 size_t utf8_columns(const char *bytes, size_t length);
+
+/* Whether a code point is to be made visible before anybody's words are printed: a control, an end of a line that is none of
+ * ours, a sign that turns the direction of what follows, what is no text. A terminal would obey some of them. */
+bool utf8_hidden(uint32_t code_point);
+
+/* Adds words for a screen: what is hidden in them made visible, ends of lines and tabs as blanks. */
+void text_add_visible(Text *text, const char *words, size_t length);
+
+/* Prints a sentence and the end of the line to standard error, what is hidden in it made visible; 4,000 bytes at the most. */
+void text_trouble(const char *format, va_list arguments);
 
 /* The number of edits (insert, delete, change, swap of neighbours) between two
  * words, by code point, stopping at MOST + 1. Case differences cost nothing. */

@@ -2,6 +2,8 @@
  * C library's wcwidth depends on the locale; this does not. */
 #include "base/text.h"
 
+#include <stdio.h>
+
 static const uint32_t NOT_VALID = 0xFFFD;
 
 static bool goes_on(unsigned char byte) { return (byte & 0xC0) == 0x80; }
@@ -39,6 +41,45 @@ uint32_t utf8_decode(const char *bytes, size_t length, size_t *taken)
         return NOT_VALID;
     *taken = count;
     return code_point;
+}
+
+bool utf8_hidden(uint32_t code_point)
+{
+    bool control = code_point < 0x20 || (code_point >= 0x7F && code_point < 0xA0);
+    bool separator = code_point == 0x2028 || code_point == 0x2029;
+    bool direction = (code_point >= 0x202A && code_point <= 0x202E) || (code_point >= 0x2066 && code_point <= 0x2069);
+    bool no_text = code_point == NOT_VALID || (code_point & 0xFFFE) == 0xFFFE || (code_point >= 0xFDD0 && code_point <= 0xFDEF);
+    return control || separator || direction || no_text;
+}
+
+void text_add_visible(Text *text, const char *words, size_t length)
+{
+    for (size_t at = 0, taken; at < length; at += taken) {
+        uint32_t sign = utf8_decode(words + at, length - at, &taken);
+        if (sign == '\n' || sign == '\t') {
+            text_char(text, ' ');
+        } else if (utf8_hidden(sign)) {
+            text_put(text, "\xEF\xBF\xBD");
+        } else {
+            text_add(text, words + at, taken);
+        }
+    }
+}
+
+void text_trouble(const char *format, va_list arguments)
+{
+    char words[4000];
+    int length = vsnprintf(words, sizeof words, format, arguments);
+    size_t most = length < 0 ? 0 : (size_t)length < sizeof words ? (size_t)length : sizeof words - 1;
+    for (size_t at = 0, taken; at < most; at += taken) {
+        uint32_t sign = utf8_decode(words + at, most - at, &taken);
+        if (utf8_hidden(sign) && sign != '\n') {
+            fputs("\xEF\xBF\xBD", stderr);
+        } else {
+            fwrite(words + at, 1, taken, stderr);
+        }
+    }
+    fputc('\n', stderr);
 }
 
 size_t utf8_count(const char *bytes, size_t length)

@@ -13,9 +13,8 @@ int command_trouble(const char *format, ...)
 {
     va_list arguments;
     va_start(arguments, format);
-    vfprintf(stderr, format, arguments);
+    text_trouble(format, arguments);
     va_end(arguments);
-    fputc('\n', stderr);
     return COMMAND_TROUBLE;
 }
 

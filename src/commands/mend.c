@@ -28,7 +28,9 @@ static void put_line(Text *out, const char *sign, const char *text, size_t lengt
     while (to < length && text[to] != '\n') {
         to++;
     }
-    text_print(out, "  %s %.*s\n", sign, (int)(to - from), text + from);
+    text_print(out, "  %s ", sign);
+    text_add_visible(out, text + from, to - from);
+    text_char(out, '\n');
 }
 
 bool mend_script(const Options *options, Workshop *workshop, const char *path, Text *said)
@@ -70,7 +72,8 @@ bool mend_script(const Options *options, Workshop *workshop, const char *path, T
         at = edit.end;
         uint32_t line, column;
         sources_line(&world->sources, edit.start, &line, &column);
-        text_print(said, "%s:%u: %s\n", path, line, sure[i]->says);
+        text_add_visible(said, path, strlen(path));
+        text_print(said, ":%u: %s\n", line, sure[i]->says);
         put_line(said, "-", text, source->length, edit.start - source->base);
         Text whole;
         text_open(&whole, memory);

@@ -29,7 +29,8 @@ static void tell(Tidying *tidying, const char *path, bool changed, bool unreadab
         json_put_truth(&tidying->json, "readable", !unreadable);
         json_put_end(&tidying->json);
     } else if (changed) {
-        text_print(&tidying->said, tidying->options->only_check ? "%s is not tidy\n" : "%s\n", path);
+        text_add_visible(&tidying->said, path, strlen(path));
+        text_put(&tidying->said, tidying->options->only_check ? " is not tidy\n" : "\n");
     }
 }
 

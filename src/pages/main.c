@@ -36,9 +36,8 @@ void pages_stop(const char *format, ...)
 {
     va_list arguments;
     va_start(arguments, format);
-    vfprintf(stderr, format, arguments);
+    text_trouble(format, arguments);
     va_end(arguments);
-    fputc('\n', stderr);
     exit(TROUBLE);
 }
 

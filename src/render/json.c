@@ -20,10 +20,10 @@ static void put_quoted(Text *out, const char *value)
             text_print(out, "\\%c", (char)sign);
         else if (sign == '\n')
             text_put(out, "\\n");
-        else if (sign < 0x20 || sign == 0x7F)
-            text_print(out, "\\u%04x", (unsigned)sign);
         else if (sign == 0xFFFD)
             text_put(out, "\xEF\xBF\xBD");
+        else if (utf8_hidden(sign) && sign < 0x10000)
+            text_print(out, "\\u%04x", (unsigned)sign);
         else
             text_add(out, value + at, taken);
     }

@@ -8,14 +8,6 @@ static bool is_blank(uint32_t sign)
     return sign == ' ' || (sign >= 0x09 && sign <= 0x0D) || sign == 0x85 || sign == 0x2028 || sign == 0x2029;
 }
 
-static bool is_hidden(uint32_t sign)
-{
-    bool control = sign < 0x20 || (sign >= 0x7F && sign < 0xA0);
-    bool direction = (sign >= 0x202A && sign <= 0x202E) || (sign >= 0x2066 && sign <= 0x2069);
-    bool no_text = sign == 0xFFFD || (sign & 0xFFFE) == 0xFFFE || (sign >= 0xFDD0 && sign <= 0xFDEF);
-    return control || direction || no_text;
-}
-
 void words_clean(Text *out, const char *text)
 {
     size_t length = strlen(text);
@@ -28,7 +20,7 @@ void words_clean(Text *out, const char *text)
         }
         if (blank)
             text_char(out, ' ');
-        if (is_hidden(sign))
+        if (utf8_hidden(sign))
             text_put(out, "\xEF\xBF\xBD");
         else
             text_add(out, text + at, taken);

@@ -11,38 +11,7 @@ enum {
     BEFORE_MARK = 30    /* of these, how many in front of a mark that would not fit */
 };
 
-static const uint32_t NOT_SHOWN = 0xFFFD;
-
-/* What stands for a code point on a screen: controls, and signs that turn the
- * direction of what follows, are made visible. */
-static uint32_t made_visible(uint32_t c)
-{
-    bool control = c < 0x20 || (c >= 0x7F && c < 0xA0);
-    bool separator = c == 0x2028 || c == 0x2029;
-    bool direction = (c >= 0x202A && c <= 0x202E) || (c >= 0x2066 && c <= 0x2069);
-    return control || separator || direction ? NOT_SHOWN : c;
-}
-
-static void put_visible(Text *out, const char *bytes, size_t length, uint32_t code_point)
-{
-    if (made_visible(code_point) == NOT_SHOWN)
-        text_put(out, "\xEF\xBF\xBD");
-    else
-        text_add(out, bytes, length);
-}
-
-/* Words of a message; what would break its line becomes a blank. */
-static void put_words(Text *out, const char *words)
-{
-    size_t length = strlen(words);
-    for (size_t at = 0, taken; at < length; at += taken) {
-        uint32_t c = utf8_decode(words + at, length - at, &taken);
-        if (c == '\n' || c == '\t')
-            text_char(out, ' ');
-        else
-            put_visible(out, words + at, taken, c);
-    }
-}
+static void put_words(Text *out, const char *words) { text_add_visible(out, words, strlen(words)); }
 
 static void put_many(Text *out, char c, size_t count)
 {
@@ -132,7 +101,7 @@ static bool next_cell(const Line *line, Cell *cell)
     if (cell->code_point == '\t')
         cell->width = TAB - cell->column % TAB;
     else
-        cell->width = (size_t)utf8_width(made_visible(cell->code_point));
+        cell->width = utf8_hidden(cell->code_point) ? 1 : (size_t)utf8_width(cell->code_point);
     return true;
 }
 
@@ -174,7 +143,7 @@ static void put_window(Text *out, const Line *line, size_t from, size_t to)
             continue;
         bool whole = cell.column >= from && end <= to;
         if (whole && cell.code_point != '\t')
-            put_visible(out, line->text + cell.at, cell.taken, cell.code_point);
+            text_add_visible(out, line->text + cell.at, cell.taken);
         else
             put_many(out, ' ', (end < to ? end : to) - (cell.column > from ? cell.column : from));
     }

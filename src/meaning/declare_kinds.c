@@ -5,6 +5,8 @@
 #include "meaning/line.h"
 #include "meaning/unit.h"
 
+#include "base/limits.h"
+
 /* A kind's name is known before its line is read: `of` may name a kind that comes later. */
 void declare_kind_name(World *world, NodeId line)
 {
@@ -12,11 +14,16 @@ void declare_kind_name(World *world, NodeId line)
     if (name == 0) {
         return;
     }
-    KindId kind = line_behind(world, line, KNOWN_of) != 0 && line_behind(world, line, KNOWN_levels) == 0
-        ? list_add(world->memory, &world->kinds) : kind_add_base(world, name, 0, line);
+    bool of_others = line_behind(world, line, KNOWN_of) != 0 && line_behind(world, line, KNOWN_levels) == 0;
+    if (!of_others && world->kinds.count >= LIMIT_KINDS) {
+        message_say(world->messages, SAY_too_many_kinds, line_span(world, line), NULL);
+        world_declare(world, SPACE_KIND, name, WORLD_BROKEN);
+        return;
+    }
+    KindId kind = of_others ? list_add(world->memory, &world->kinds) : kind_add_base(world, name, 0, line);
     world->kinds.at[kind].name = name;
     world->kinds.at[kind].line = line;
-    if (line_behind(world, line, KNOWN_of) != 0 && line_behind(world, line, KNOWN_levels) == 0) {
+    if (of_others) {
         world->kinds.at[kind].expansion = UINT32_MAX; /* not read yet */
     }
     declare_name(world, SPACE_KIND, name, kind, world_node(world, line)->first);

@@ -10,7 +10,7 @@ typedef struct ListPlace { size_t offset, item; } ListPlace;
 static const ListPlace places[] = {
     PLACE(names.text), PLACE(names.entries), PLACE(names.buckets), PLACE(sources.list), PLACE(sources.texts),
     PLACE(tree.nodes), PLACE(tree.numbers), PLACE(tree.comments), PLACE(tree.scripts), PLACE(types), PLACE(bindings),
-    PLACE(converted), PLACE(kinds), PLACE(expansions), PLACE(products), PLACE(bases), PLACE(units), PLACE(unit_by_name),
+    PLACE(converted), PLACE(kinds), PLACE(expansions), PLACE(expansion_places), PLACE(nameless), PLACE(products), PLACE(bases), PLACE(units), PLACE(unit_by_name),
     PLACE(shapes), PLACE(fields), PLACE(words), PLACE(things), PLACE(values), PLACE(lets), PLACE(figures), PLACE(locals),
     PLACE(tables), PLACE(rows), PLACE(steps), PLACE(effects), PLACE(calls), PLACE(branches), PLACE(arguments), PLACE(papers),
     PLACE(varies), PLACE(furnish), PLACE(checks), PLACE(batches), PLACE(choices), PLACE(plans), PLACE(plan_changes), PLACE(measured), PLACE(replaced), PLACE(sensitive), PLACE(abouts),

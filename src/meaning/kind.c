@@ -15,35 +15,73 @@ static bool expansions_equal(const Expansion *one, const Expansion *other)
         && memcmp(one->factors, other->factors, one->count * sizeof one->factors[0]) == 0;
 }
 
-static uint32_t expansion_place(World *world, const Expansion *expansion)
+/* Where an expansion stands in the table, or would. */
+static uint32_t bucket_of(const World *world, const Expansion *expansion)
 {
-    for (uint32_t i = 0; i < world->expansions.count; i++) {
-        if (expansions_equal(&world->expansions.at[i], expansion)) {
-            return i;
+    uint32_t hash = 2166136261u, room = world->expansion_places.count;
+    for (uint32_t i = 0; i < expansion->count; i++) {
+        hash = (hash ^ (expansion->factors[i].kind | (uint32_t)(uint16_t)expansion->factors[i].power << 16)) * 2654435761u;
+        hash ^= hash >> 15;
+    }
+    for (uint32_t bucket = hash & (room - 1);; bucket = (bucket + 1) & (room - 1)) {
+        uint32_t place = world->expansion_places.at[bucket];
+        if (place == 0 || expansions_equal(&world->expansions.at[place], expansion)) {
+            return bucket;
         }
     }
-    list_push(world->memory, &world->expansions, *expansion);
-    return world->expansions.count - 1;
+}
+
+/* Room for twice as many: all are entered anew. */
+static void grow_table(World *world)
+{
+    uint32_t room = world->expansion_places.count == 0 ? 256 : 2 * world->expansion_places.count;
+    world->expansion_places.count = 0;
+    list_reserve(world->memory, &world->expansion_places, room);
+    for (uint32_t i = 0; i < room; i++) {
+        list_add(world->memory, &world->expansion_places);
+    }
+    for (uint32_t place = 1; place < world->expansions.count; place++) {
+        world->expansion_places.at[bucket_of(world, &world->expansions.at[place])] = place;
+    }
+}
+
+/* Place 0 is the empty one. */
+static uint32_t expansion_place(World *world, const Expansion *expansion)
+{
+    if (expansion->count == 0) {
+        return 0;
+    }
+    if (2 * world->expansions.count >= world->expansion_places.count) {
+        grow_table(world);
+    }
+    uint32_t bucket = bucket_of(world, expansion);
+    if (world->expansion_places.at[bucket] == 0) {
+        Expansion whole = {.count = expansion->count};
+        memcpy(whole.factors, expansion->factors, expansion->count * sizeof expansion->factors[0]);
+        world->expansion_places.at[bucket] = world->expansions.count;
+        list_push(world->memory, &world->expansions, whole);
+        list_push(world->memory, &world->nameless, 0);
+    }
+    return world->expansion_places.at[bucket];
 }
 
 /* The kind of an expansion that nobody needs a name for. */
 static KindId kind_of_expansion(World *world, uint32_t expansion)
 {
-    for (KindId id = 1; id < world->kinds.count; id++) {
-        if (world->kinds.at[id].expansion == expansion && world->kinds.at[id].name == 0) {
-            return id;
-        }
+    if (world->nameless.at[expansion] == 0) {
+        uint32_t id = list_add(world->memory, &world->kinds);
+        world->kinds.at[id].expansion = expansion;
+        world->nameless.at[expansion] = id;
     }
-    uint32_t id = list_add(world->memory, &world->kinds);
-    world->kinds.at[id].expansion = expansion;
-    return id;
+    return world->nameless.at[expansion];
 }
 
 void kind_open(World *world)
 {
     list_add(world->memory, &world->kinds); /* no kind */
     list_add(world->memory, &world->expansions);
-    list_add(world->memory, &world->kinds); /* KIND_ONE, of the empty expansion 0 */
+    uint32_t one = list_add(world->memory, &world->kinds); /* KIND_ONE, of the empty expansion 0 */
+    list_push(world->memory, &world->nameless, one);
 }
 
 KindId kind_add_base(World *world, Name name, KindId whole, NodeId line)

@@ -292,6 +292,9 @@ static Name guess(Scope *scope, Name name, Type want)
     size_t length = strlen(text);
     unsigned most = length < 3 ? 1 : length < 8 ? 2 : 3;
     Name nearest = 0;
+    if (!messages_heard(world->messages)) {
+        return 0;
+    }
 #define CONSIDER(candidate)                                                                                       \
     do {                                                                                                          \
         const char *near_text = names_text(&world->names, (candidate));                                               \

@@ -162,7 +162,7 @@ static Name nearest_unit(World *world, Name name)
     size_t length = strlen(text);
     unsigned most = length <= 2 ? 1 : 2;
     Name nearest = 0;
-    for (Name other = 1; other < world->unit_by_name.count; other++) {
+    for (Name other = 1; other < world->unit_by_name.count && messages_heard(world->messages); other++) {
         const char *candidate = names_text(&world->names, other);
         if (world->unit_by_name.at[other] == 0 || other == name) {
             continue;

@@ -130,7 +130,7 @@ Name world_nearest(World *world, Name name, Space space)
         most = 3;
     }
     Name nearest = 0;
-    for (Name other = 1; other < world->names.entries.count; other++) {
+    for (Name other = 1; other < world->names.entries.count && messages_heard(world->messages); other++) {
         if (other == name || world_declared(world, space, other) == 0) {
             continue;
         }

@@ -30,7 +30,7 @@ enum { EXPANSION_FACTORS = 7 };
 typedef struct Expansion {
     uint32_t count;
     struct { uint16_t kind; int16_t power; } factors[EXPANSION_FACTORS];
-} Expansion;
+} Expansion; /* 16 bits hold a kind, as there are LIMIT_KINDS at the most */
 
 typedef struct Kind {
     Name name;          /* 0: made by multiplying, not declared */
@@ -362,6 +362,8 @@ typedef struct World {
 
     LIST(Kind) kinds;
     LIST(Expansion) expansions;
+    LIST(uint32_t) expansion_places; /* a table by hash, of places in expansions; as many as a power of two */
+    LIST(KindId) nameless;           /* of each expansion the kind that nobody declared; 0: none yet */
     LIST(KindProduct) products; /* a table by hash, remembered multiplications */
     LIST(Basis) bases;
     LIST(Unit) units;

@@ -106,6 +106,8 @@ static Message *place_for(Messages *messages, Severity severity)
     return least;
 }
 
+bool messages_heard(const Messages *messages) { return !messages->muted && messages->errors < messages->most; }
+
 /* As much of the words as is shown, without cutting a character in two. */
 static size_t shown_length(const char *words)
 {

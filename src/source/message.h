@@ -100,6 +100,9 @@ Message *message_say_rule(Messages *messages, const MessageOfRule *rule, Span at
 /* Whether the message of rule NUMBER was said at AT before, or would not be heard. */
 bool message_is_in_vain(const Messages *messages, uint32_t number, Span at);
 
+/* Whether an error that is said now would be kept: else it is no use to look for what might have been meant. */
+bool messages_heard(const Messages *messages);
+
 /* Adds a further place; more than MESSAGE_PLACES are passed over. */
 void message_also(Messages *messages, Message *message, Span other, const char *says);
 

@@ -132,6 +132,15 @@ static void write_together(Page *page, unsigned count)
         page_print(page, "end\n");
 }
 
+static unsigned kinds_of_stdlib;
+
+static void write_kinds(Page *page, unsigned count)
+{
+    page_print(page, "waterleaf 1\n");
+    for (unsigned i = kinds_of_stdlib; i < count; i++)
+        page_print(page, "kind sort-%u\n", i);
+}
+
 typedef struct Limit {
     MessageName message;
     void (*write)(Page *page, unsigned count);
@@ -145,6 +154,7 @@ static const Limit limits[] = {
     {SAY_line_too_long, write_line, LIMIT_LINE_BYTES - 20, LIMIT_LINE_BYTES + 1},
     {SAY_reading_stopped, write_mistakes, LIMIT_SCRIPT_MESSAGES - 1, LIMIT_SCRIPT_MESSAGES + 20},
     {SAY_blocks_too_deep, write_blocks, LIMIT_BLOCKS, LIMIT_BLOCKS + 1},
+    {SAY_too_many_kinds, write_kinds, LIMIT_KINDS, LIMIT_KINDS + 1},
     {SAY_too_many_names, write_names, 64, 65},
     {SAY_rule_too_large, write_requirements, 16, 17},
     {SAY_document_too_large, write_together, 12, 13},
@@ -184,6 +194,7 @@ int main(void)
 {
     Checks checks = {0};
     Workshop *workshop = workshop_open(&(WorkshopWish){0});
+    kinds_of_stdlib = workshop == NULL ? 0 : workshop_world(workshop)->kinds.count;
     if (check(&checks, workshop != NULL, "no workshop"))
         for (size_t i = 0; i < sizeof limits / sizeof *limits; i++) {
             try_limit(&checks, workshop, &limits[i], limits[i].allowed, 0);

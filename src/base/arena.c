@@ -15,8 +15,14 @@ typedef struct ArenaChunk {
  * fills whole pages. */
 enum {
     HEADERS = 64,
+#ifdef WATERLEAF_STRESS
+    /* In the tests chunks are small and stay so: most of what is taken has a block of its own, whose ends the sanitizers watch. */
+    FIRST_CHUNK = 256,
+    LARGEST_CHUNK = 256,
+#else
     FIRST_CHUNK = 4 << 10,
     LARGEST_CHUNK = 4 << 20,
+#endif
     ALIGNMENT = 8
 };
 
@@ -104,14 +110,37 @@ char *arena_print(Arena *arena, const char *format, ...)
 
 ArenaMark arena_mark(const Arena *arena) { return (ArenaMark){arena->now, arena->used}; }
 
+#ifdef WATERLEAF_STRESS
+/* In the tests what was given back holds rubbish, so that whoever still looks at it is found. */
+static void spoil(Arena *arena, ArenaMark mark)
+{
+    ArenaChunk *chunk = arena->now == NULL ? NULL : mark.chunk ? mark.chunk : arena->first;
+    for (size_t from = mark.chunk ? mark.used : 0; chunk != NULL; chunk = chunk->next, from = 0) {
+        size_t to = chunk == arena->now ? arena->used : chunk->size;
+        if (to > from)
+            memset(chunk_bytes(chunk) + from, 0xA5, to - from);
+        if (chunk == arena->now)
+            break;
+    }
+}
+#else
+static void spoil(const Arena *arena, ArenaMark mark)
+{
+    (void)arena;
+    (void)mark;
+}
+#endif
+
 void arena_back_to(Arena *arena, ArenaMark mark)
 {
+    spoil(arena, mark);
     arena->now = mark.chunk;
     arena->used = mark.used;
 }
 
 void arena_reset(Arena *arena)
 {
+    spoil(arena, (ArenaMark){0});
     arena->now = NULL;
     arena->used = 0;
 }

@@ -1,7 +1,8 @@
 /* Opens pages in Chromium, on a desktop's and on a phone's width, and looks for what keeps people out of them: WCAG 2.2, level AA, as
  * far as it can be tested by a program (axe-core); anything that is loaded from outside; a width that must be scrolled.
  *
- *   node check.mjs CHROMIUM AXE FILE…         prints what is wrong, then how many tests passed and failed
+ *   node check.mjs CHROMIUM AXE FILE…         prints what is wrong, then how many tests passed and failed; status 77: Chromium
+ *                                             cannot show even one page here
  *
  * FILE named bad-… must be found wrong: by the axe rule that its name says behind "bad-", or "outside", or "wide". Chromium is
  * spoken to over two pipes, by the DevTools protocol. */
@@ -18,13 +19,21 @@ const folder = mkdtempSync(join(tmpdir(), "browser-"));
 const browser = spawn(chromium, [
   "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
   "--disable-component-update", "--disable-sync", "--remote-debugging-pipe", `--user-data-dir=${folder}`,
-], { stdio: ["ignore", "ignore", "ignore", "pipe", "pipe"] });
+], { stdio: ["ignore", "ignore", "pipe", "pipe", "pipe"], detached: true });
 
 let number = 0;
+let complaints = "";
+let gone = false;
 const waiting = new Map();
 const listeners = new Set();
 let rest = "";
 
+browser.stderr.on("data", (bytes) => (complaints = (complaints + bytes).slice(-2000)));
+browser.on("exit", (code, signal) => {
+  gone = true;
+  waiting.forEach(({ fail }) => fail(new Error(`it ended (${signal ?? code}): ${complaints.trim().split("\n").pop()}`)));
+});
+browser.stdio[3].on("error", () => {}); /* "exit" tells */
 browser.stdio[4].on("data", (bytes) => {
   const parts = (rest + bytes).split("\0");
   rest = parts.pop();
@@ -42,20 +51,34 @@ browser.stdio[4].on("data", (bytes) => {
 
 function ask(method, params = {}, sessionId = undefined) {
   return new Promise((done, fail) => {
+    if (gone) return fail(new Error("it ended"));
     waiting.set(++number, { done, fail });
     browser.stdio[3].write(`${JSON.stringify({ id: number, method, params, sessionId })}\0`);
   });
 }
 
-function heard(session, method) {
-  return new Promise((done) => {
-    const listener = (message) => {
-      if (message.sessionId === session && message.method === method) {
-        listeners.delete(listener);
-        done(message.params);
-      }
+/* That URL is loaded, not the empty page that stood there before. Within half a minute, or it is an error. */
+function loads(session, url) {
+  const loaded = new Set();
+  return new Promise((done, fail) => {
+    const late = setTimeout(() => fail(new Error(`${url} is not loaded after 30 s`)), 30000);
+    let wanted = null;
+    const listener = ({ sessionId, method, params }) => {
+      if (sessionId === session && method === "Page.lifecycleEvent" && params.name === "load") loaded.add(params.loaderId);
+      finish();
+    };
+    const finish = () => {
+      if (wanted === null || !loaded.has(wanted)) return;
+      listeners.delete(listener);
+      clearTimeout(late);
+      done();
     };
     listeners.add(listener);
+    ask("Page.navigate", { url }, session).then(({ loaderId, errorText }) => {
+      if (errorText) return fail(new Error(`${url}: ${errorText}`));
+      wanted = loaderId;
+      finish();
+    }, fail);
   });
 }
 
@@ -75,13 +98,15 @@ async function look(file, width) {
   };
   listeners.add(listener);
   await ask("Page.enable", {}, sessionId);
+  await ask("Page.setLifecycleEventsEnabled", { enabled: true }, sessionId);
   await ask("Network.enable", {}, sessionId);
   await ask("Emulation.setDeviceMetricsOverride", { width, height: 800, deviceScaleFactor: 1, mobile: width < 600 }, sessionId);
   const url = pathToFileURL(resolve(file)).href;
-  const loaded = heard(sessionId, "Page.loadEventFired");
-  await ask("Page.navigate", { url }, sessionId);
-  await loaded;
+  await loads(sessionId, url);
   const wrong = asked.filter((one) => one !== url && !one.startsWith("data:")).map((one) => ["outside", one.slice(0, 100)]);
+  const letters = await evaluate(sessionId, `(() => { const range = document.createRange(); range.selectNodeContents(document.querySelector("h1") ?? document.body);
+    return range.getBoundingClientRect().width; })()`);
+  if (!(letters > 0)) throw new Error("it has no fonts: letters have no width");
   const wide = await evaluate(sessionId, "document.documentElement.scrollWidth");
   if (wide > width) wrong.push(["wide", `${wide} of ${width}`]);
   await evaluate(sessionId, readFileSync(axe, "utf8"));
@@ -95,6 +120,8 @@ async function look(file, width) {
 
 let passed = 0;
 let failed = 0;
+let looked = 0;
+let cannot = false;
 function count(fine, says) {
   if (fine) passed++;
   else {
@@ -109,6 +136,7 @@ try {
     const all = new Map();
     for (const width of widths) {
       const wrong = await look(file, width);
+      looked++;
       wrong.forEach(([what, where]) => all.set(what, where));
       if (bad === undefined) count(wrong.length === 0, `${basename(file)}, ${width} wide: ${wrong.map((one) => one.join(": ")).join("; ")}`);
     }
@@ -116,11 +144,17 @@ try {
   }
 } catch (error) {
   count(false, `Chromium: ${error.message}`);
+  cannot = looked === 0;
 } finally {
   await Promise.race([ask("Browser.close").catch(() => {}), new Promise((done) => setTimeout(done, 3000))]);
   browser.kill();
   await new Promise((done) => (browser.exitCode !== null || browser.signalCode !== null ? done() : browser.on("exit", done)));
-  rmSync(folder, { recursive: true, force: true, maxRetries: 5 });
+  try {
+    process.kill(-browser.pid, "SIGKILL"); /* those that it started, which may still write */
+  } catch {}
+  try {
+    rmSync(folder, { recursive: true, force: true, maxRetries: 5 });
+  } catch {} /* it lies among what is gone after the test */
 }
 console.log(`browser: ${passed} passed, ${failed} failed`);
-process.exit(failed === 0 && passed > 0 ? 0 : 1);
+process.exit(cannot ? 77 : failed === 0 && passed > 0 ? 0 : 1);

@@ -171,7 +171,7 @@ WHOLE_TESTS := $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/golden/*.c
 PAGES_CHECKED := $(PAGES_OBJ:$(BUILD)/obj/%=$(BUILD)/checked/%)
 
 tested: all $(BUILD)/waterleaf-pages $(BUILD)/tests/waterleaf $(UNIT_TESTS) $(WHOLE_TESTS) $(BUILD)/tests/replay \
-        $(BUILD)/tests/waterleaf-pages $(BUILD)/tests/pages/quiet $(BUILD)/tests/pages/made
+        $(BUILD)/tests/waterleaf-pages $(BUILD)/tests/pages/quiet $(BUILD)/tests/pages/made $(BUILD)/tests/second/amounts
 
 $(BUILD)/checked/gen/%.o: $(GEN)/%.c $(GEN)/parser.h $(GEN)/lexer.c
 	@mkdir -p $(@D)
@@ -199,6 +199,11 @@ $(BUILD)/tests/%: tests/%.c $(BUILD)/checked/library.a $(wildcard tests/*.h test
 $(BUILD)/tests/rules/mutants: tests/rules/mutants.c $(LIB_OBJ) $(BUILD)/obj/workshop_image.o $(wildcard tests/*.h tests/rules/*.h)
 	@mkdir -p $(@D)
 	@$(CC) $(BASE) -Itests $(CFLAGS) -Wall -Wextra -Wno-unused-function -o $@ $< $(LIB_OBJ) $(BUILD)/obj/workshop_image.o -lcmocka -lgsl -lgslcblas -lm
+
+# It works out a hundred thousand papers, in many processes: without the sanitizers, too.
+$(BUILD)/tests/second/amounts: tests/second/amounts.c $(LIB_OBJ) $(BUILD)/obj/workshop_image.o
+	@mkdir -p $(@D)
+	@$(CC) $(BASE) $(CFLAGS) -Wall -Wextra -o $@ $^ -lm
 
 $(BUILD)/tests/replay: tests/fuzz/replay.c tests/fuzz/fuzz_check.c $(BUILD)/checked/library.a
 	@mkdir -p $(@D)

@@ -281,6 +281,12 @@ static void say_nothing(Unfold *unfold, WhyPart *part, uint32_t note)
     }
 }
 
+/* What a term belongs to: a material, a parcel, or a step, which is told by its line. */
+static const char *term_name(Unfold *unfold, uint32_t item)
+{
+    return REF_SORT(item) == REF_STEP ? unfold_step(unfold, unfold->run->done.at[REF_INDEX(item)].call) : result_name(unfold->run, item);
+}
+
 static void unfold_term(Unfold *unfold, WhyPart *parent, const Term *term, unsigned level)
 {
     const World *world = unfold->world;
@@ -290,8 +296,7 @@ static void unfold_term(Unfold *unfold, WhyPart *parent, const Term *term, unsig
         unfold_leaves(unfold, parent, term->note, level);
         return;
     }
-    const char *name = result_name(unfold->run, term->item);
-    WhyPart *part = unfold_part(unfold, parent, arena_print(&unfold->run->arena, "that of %s", name),
+    WhyPart *part = unfold_part(unfold, parent, arena_print(&unfold->run->arena, "that of %s", term_name(unfold, term->item)),
                                 unfold_shown(unfold, term->note), unfold_note(unfold, term->note)->value.number);
     Made made = {.note = term->note, .decimals = -1};
     unfold_formula(unfold, part, &made, level);
@@ -306,7 +311,7 @@ static void unfold_nothing(Unfold *unfold, WhyPart *parent, const Term *terms, u
     for (uint32_t i = 0; i < count; i++) {
         const TraceNote *at = unfold_note(unfold, terms[i].note);
         if (at->value.number == 0 && REF_SORT(terms[i].item) != REF_LEDGER) {
-            names = arena_print(&run->arena, "%s%s%s", names, *names == 0 ? "" : ", ", result_name(run, terms[i].item));
+            names = arena_print(&run->arena, "%s%s%s", names, *names == 0 ? "" : ", ", term_name(unfold, terms[i].item));
             last = i;
         }
     }

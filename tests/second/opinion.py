@@ -7,7 +7,7 @@ sheet; the order, back over what is spoiled, the sheets to form; these, back ove
 lose, the fibre to take from the store. Masses are in kg, volumes in L, lengths in m, times in h.
 
 Every formula has a name, and `wronged` makes one of them a millionth too large: a comparison that does not notice it is worth
-nothing.
+nothing. What acts through whole numbers alone (so many sheets to a pack) is made twice too large.
 """
 import decimal
 from decimal import Decimal
@@ -21,7 +21,7 @@ WRONG = 1 + Fraction(1, 10 ** 6)
 NEAR_WHOLE = Fraction(1, 10 ** 12)    # numbers nearer than this to each other are the same number
 decimal.getcontext().prec = 45        # for logarithms, long powers and chances, which fractions cannot hold
 
-LOOSE = {'sort-rag', 'dust', 'cut', 'ret', 'pulp-broke'}
+THROUGH_WHOLES = {'form: drift', 'grammage: told sheets within share'}
 DRYING = {'loft-dry', 'board-dry', 'restrain-dry'}
 
 
@@ -122,7 +122,7 @@ class Opinion:
         self.paper = script.blocks[('paper', order.line('paper').names()[0])]
         self.mill = script.blocks[('mill', order.line('mill').names()[0])]
         self.mould = script.blocks[('mould', self.paper.line('mould').names()[0])]
-        self.beaters_beyond = self.f('stuff: density of dry matter', Fraction(155, 100))
+        self.dry_density = self.f('stuff: density of dry matter', Fraction(155, 100))
         self.work()
 
     # ---- how numbers are asked for and told ----
@@ -132,7 +132,7 @@ class Opinion:
         if self.sites is not None:
             self.sites.add(name)
         if name == self.wronged:
-            return value * WRONG
+            return value * (2 if name.endswith(' count') or name in THROUGH_WHOLES else WRONG)
         return value
 
     def told(self, step, lead, dimension, otherwise=None):
@@ -164,10 +164,10 @@ class Opinion:
 
     def room(self, consistency):
         """Litres that a kilogram of stuff takes up."""
-        return consistency / self.beaters_beyond + 1 - consistency
+        return consistency / self.dry_density + 1 - consistency
 
     def volume(self, dry, water):
-        return dry / self.beaters_beyond + water
+        return dry / self.dry_density + water
 
     # ---- the order of things ----
 
@@ -404,10 +404,10 @@ class Opinion:
             heel_to = (step.names('heel to') or ['drain'])[0]
             self.heel_share = Fraction(1, self.parcels) if heel_to == 'next-parcel' else ONE
             self.heel_share = self.f(step.head + ': heel to ' + heel_to, self.heel_share)
-            self.couched = self.told(step, 'couched at', 'share')
-            self.couched_room = self.f(step.head + ': room of a couched sheet', self.as_formed / self.couched * self.room(self.couched))
             self.pass_once = self.told(step, 'retaining', 'share')
         if step.head == 'form':
+            couched = self.told(step, 'couched at', 'share')
+            self.couched_room = self.f('form: room of a couched sheet', self.as_formed / couched * self.room(couched))
             self.dip = self.f('form: dip', self.fibre / self.pass_once / self.in_vat)
             surplus = (step.names('surplus to') or step.names('surplus as') or [''])[0]
             self.drawn = NONE
@@ -415,8 +415,8 @@ class Opinion:
                 self.drawn = self.in_vat
             elif surplus == 'mould-drainage':
                 self.drawn = (self.dip * self.in_vat - self.fibre) / (self.dip - self.couched_room)
-            self.drawn = self.f('form: fibre in the surplus, ' + surplus, self.drawn)
             if self.drawn:
+                self.drawn = self.f('form: fibre in the surplus, ' + surplus, self.drawn)
                 thick = self.told(step, 'topped-up at', 'share')
                 in_thick = thick / self.room(thick) / self.dry_on_fibre
                 top_up = self.f('form: top-up reckoned with', (leaving - self.drawn * self.couched_room) / (in_thick - self.drawn))
@@ -482,7 +482,7 @@ class Opinion:
             least = self.of_mill('beater', 'at-least', 'volume', trough)
             filled = max(least, min(trough, load / most * self.room(most)))
             # litres of dry matter and of water fill it; a litre of water is a kilogram
-            thickness = load / (load + filled - load / self.beaters_beyond)
+            thickness = load / (load + filled - load / self.dry_density)
         thickness = self.f('beat: consistency', thickness)
         self.put('loads', place, loads)
         self.put('load-dry', place, load)
@@ -596,6 +596,9 @@ class Opinion:
 
     def press_force(self, step, place):
         line = self.mill.line('press')
+        if line is None:
+            self.put('press-force', place, None)
+            return
         bed = line.size('on')
         force = self.told(step, 'at', 'pressure') * bed[0] * bed[1] / Fraction('9.80665')
         self.put('press-force', place, self.f(step.head + ': force', force))
@@ -745,6 +748,10 @@ class Opinion:
         self.put('shrinkage', '', 1 - self.shrunk)
         self.put('pounds-per-ream', '', self.f('sheet: pounds', self.aim * Fraction('0.5588') * Fraction('0.762') * 500))
         self.put('reconciled', '', ONE)
+        for stream in self.streams:
+            self.put('in-stuff', stream.material.name, stream.share)
+        for name, share in self.holds.items():
+            self.put('in-stuff', name, self.f('forming: in the stuff', share))
         if self.former.head != 'form-by-measure':
             self.precharges()
 

@@ -3,11 +3,12 @@
 Nothing is looked up here and no kind is checked: a line becomes its first word and, behind each word that
 leads an argument, the values that stand there. Whatever the second opinion does not know stays unread.
 """
+import functools
 import re
 from fractions import Fraction
 
-TOKEN = re.compile(r'"[^"]*"|[0-9][0-9_]*(?:\.[0-9]+)?'
-                   r'|%(?: w/v dry| w/w| on fibre| of sheet-as-it-is| of sheet| of size)?|,|[^\s,]+')
+TOKEN = re.compile(r'[^\s,"%0-9][^\s,]*|[0-9][0-9_]*(?:\.[0-9]+)?|,'
+                   r'|%(?: w/v dry| w/w| on fibre| of sheet-as-it-is| of sheet| of size)?|"[^"]*"')
 ABOUT = re.compile(r'about ([^,]+), between [^,]*?\.\.[0-9.]+(?: %)?')
 
 # What an argument may be led by; words that follow one another lead together ("surplus to", "as slurry of").
@@ -79,7 +80,13 @@ class Block:
 
 
 def tokens_of(text):
-    return TOKEN.findall(ABOUT.sub(r'\1', text))
+    return TOKEN.findall(ABOUT.sub(r'\1', text) if 'about' in text else text)
+
+
+@functools.lru_cache(maxsize=100000)
+def quantity_of(typed, unit):
+    dimension, factor = UNITS[unit] if unit else ('count', 1)
+    return Quantity(dimension, Fraction(typed.replace('_', '')) * factor)
 
 
 def value_at(tokens, at):
@@ -87,13 +94,11 @@ def value_at(tokens, at):
     token = tokens[at]
     if not token[0].isdigit():
         return token.strip('"'), at + 1
-    number = Fraction(token.replace('_', ''))
-    dimension, factor = 'count', 1
     at += 1
-    if at < len(tokens) and tokens[at] in UNITS:
-        dimension, factor = UNITS[tokens[at]]
+    unit = tokens[at] if at < len(tokens) and tokens[at] in UNITS else ''
+    quantity = quantity_of(token, unit)
+    if unit:
         at += 1
-    quantity = Quantity(dimension, number * factor)
     if at < len(tokens) and tokens[at] == 'by':
         other, at = value_at(tokens, at + 1)
         return (quantity.number, other.number), at

@@ -153,14 +153,19 @@ class Paper:
         if wet and dice.one_in(6):
             self.step('bleach', name, 'with bleach-of-all', 'at %s g/L' % dice.number(0.5, 3), dice.share(2, 6), 'for %s h' % dice.number(1, 4, 1),
                       'in chest')
-            self.step('clear', name, 'with antichlor-of-all', 'at ' + dice.share(0.2, 1, '% on fibre'), 'in chest')
-            self.wash(name)
+            bleached = True
+            if not dice.one_in(5):
+                self.step('clear', name, 'with antichlor-of-all', 'at ' + dice.share(0.2, 1, '% on fibre'), 'in chest')
+            if not dice.one_in(4):
+                self.wash(name)
         if wet and dice.one_in(9):
             dye = self.addition('dye', 'dye')
             arguments = [name, 'with ' + dye, 'at ' + dice.share(0.1, 4, '% on fibre')]
             if dice.one_in(2):
                 arguments += ['fixed with ' + self.addition('fixative', 'fixative'), dice.share(0.1, 2, '% on fibre')]
             self.step('dye', *arguments)
+        if bleached and dice.one_in(3):
+            return
         if dice.one_in(9):
             self.step('hand-beat', name, 'to ' + dice.share(3, 8), 'for 2 h', self.losing(0, 3))
         else:
@@ -239,7 +244,8 @@ class Paper:
         lines.append('chest    of %s L' % dice.of(['1_200', '2_500', '800']))
         lines.append('vat      of %s L' % dice.number(300, 900, 1))
         lines.append('pot      of 200 L')
-        lines.append('press    of 40 t, on %s' % dice.of(['24 in by 32 in', '%s cm by 90 cm' % dice.number(40, 80)]))
+        if not dice.one_in(10):
+            lines.append('press    of 40 t, on %s' % dice.of(['24 in by 32 in', '%s cm by 90 cm' % dice.number(40, 80)]))
         if not dice.one_in(8):
             lines.append('loft     of %d sheets' % dice.whole(20, 500))
         if not dice.one_in(8):

@@ -312,15 +312,9 @@ class Paper:
         if dice.one_in(6):
             name = self.addition('strewn', dice.of(['filler', 'carbonate', 'surface-size']))
             self.step('strew', name, dice.share(0.1, 5, '% of sheet'), self.spoiling(0, 2))
-        sized = dice.below(4)
-        if sized < 2:
-            self.tub_size()
-        elif sized == 2 and dice.one_in(2):
-            self.step('brush-size', 'with size-of-all', 'at ' + dice.share(1, 6, '% w/v dry'), 'taking-up %s g/m²' % dice.number(20, 80, 1),
-                      *(['weighing %s kg/L' % dice.number(0.97, 1.04)] if dice.one_in(2) else []),
-                      *(['%d coats' % dice.whole(1, 2)] if dice.one_in(2) else []),
-                      self.spoiling(0, 3), 'leaving-over ' + dice.share(5, 40))
-            self.dry(board=False)
+        self.size()
+        if dice.one_in(8):
+            self.size()           # again, in another bath
         if dice.one_in(3):
             self.step('mature', 'for %d d' % dice.whole(5, 20))
         if dice.one_in(5):
@@ -333,6 +327,18 @@ class Paper:
                 self.step('count-out', 'into packs of %d' % dice.whole(5, 50))
         if dice.one_in(3):
             self.step('pack')
+
+    def size(self):
+        dice = self.dice
+        way = dice.below(8)
+        if way < 4:
+            self.tub_size()
+        elif way == 4:
+            self.step('brush-size', 'with size-of-all', 'at ' + dice.share(1, 6, '% w/v dry'), 'taking-up %s g/m²' % dice.number(20, 80, 1),
+                      *(['weighing %s kg/L' % dice.number(0.97, 1.04)] if dice.one_in(2) else []),
+                      *(['%d coats' % dice.whole(1, 2)] if dice.one_in(2) else []),
+                      self.spoiling(0, 3), 'leaving-over ' + dice.share(5, 40))
+            self.dry(board=False)
 
     def trim(self):
         """To less than the smallest opening can have become."""

@@ -1,8 +1,8 @@
 """Holds the program against the second opinion: random papers, worked out by both.
 
-    second.py COUNT SEED [--command PROGRAM] [--amounts PROGRAM] [--wrong] [FILE ...]
+    second.py COUNT SEED [--first NUMBER] [--command PROGRAM] [--amounts PROGRAM] [--wrong] [FILE ...]
 
-COUNT papers are made from SEED, and FILEs are compared, too. One script in SCRIPTS_A_COMMAND goes through the command line
+COUNT papers are made from SEED, from the one of that NUMBER on, and FILEs are compared, too. One script in SCRIPTS_A_COMMAND goes through the command line
 (`weigh --json`, rules and all), the others through `amounts`, which gives all digits and passes over the rules. With --wrong each
 formula of the second opinion is made a millionth too large in turn, and that must be noticed.
 
@@ -213,7 +213,7 @@ class Test:
 
 
 def main(words):
-    options = {'--command': 'build/waterleaf', '--amounts': 'build/tests/second/amounts'}
+    options = {'--first': '0', '--command': 'build/waterleaf', '--amounts': 'build/tests/second/amounts'}
     plain, wrong = [], False
     while words:
         word = words.pop(0)
@@ -229,10 +229,11 @@ def main(words):
     for file in files:
         with open(file, encoding='utf-8') as opened:
             test.one_script(file, opened.read(), True, False)
-    first = number = 0
-    while first < count:
+    first, number = int(options['--first']), 0
+    end = first + count
+    while first < end:
         by_command = number % SCRIPTS_A_COMMAND == SCRIPTS_A_COMMAND - 1
-        papers = min(PAPERS_A_COMMAND if by_command else PAPERS_A_SCRIPT, count - first)
+        papers = min(PAPERS_A_COMMAND if by_command else PAPERS_A_SCRIPT, end - first)
         test.one_script('seed %s, papers %d to %d' % (seed, first, first + papers - 1), recipes.script(seed, papers, first), by_command, wrong and number < 3)
         first += papers
         number += 1
@@ -243,8 +244,8 @@ def main(words):
     missing = sorted(STEPS - set(test.steps)) if count >= 1000 else []
     if missing:
         test.fail('no paper had these steps: ' + ' '.join(missing))
-    print('seed %s: %d papers agree, %d of them by the command line, %d figures in all, %.1f s; %d formulas wronged' %
-          (seed, agreed, test.by_command, test.figures, time.monotonic() - began, formulas))
+    print('seed %s, from paper %s on: %d papers agree, %d of them by the command line, %d figures in all, %.1f s; %d formulas wronged' %
+          (seed, options['--first'], agreed, test.by_command, test.figures, time.monotonic() - began, formulas))
     print('second: %d passed, %d failed' % (test.passed, test.failed))
     return 1 if test.failed else 0
 

@@ -7,6 +7,7 @@
 #   make bench    speed, as ratios against other programs in the same run
 #   make fuzz     the fuzzer, until it is stopped
 #   make pictures the pages that examples/README.md shows
+#   make install, make uninstall   below PREFIX (/usr/local), with DESTDIR in front; make deb: as a Debian package
 
 CC      ?= gcc
 CFLAGS  ?= -O2 -g
@@ -22,7 +23,8 @@ GEN     := $(BUILD)/gen
 
 WARN    := -Wall -Wextra -Wpedantic -Wconversion -Wsign-conversion -Wshadow -Wstrict-prototypes -Wmissing-prototypes -Werror
 # Doubles are worked with as IEEE has them: no fused multiply and add.
-BASE    := -std=c11 -D_GNU_SOURCE -ffp-contract=off -Isrc -I$(GEN) -I.
+# The same program wherever it is built.
+BASE    := -std=c11 -D_GNU_SOURCE -ffp-contract=off "-ffile-prefix-map=$(CURDIR)=." -Isrc -I$(GEN) -I.
 
 LAYERS  := base source syntax meaning reckoning rules documents render
 LIB_SRC := $(foreach layer,$(LAYERS),$(wildcard src/$(layer)/*.c)) $(filter-out %_image.c,$(wildcard src/workshop*.c))
@@ -116,7 +118,7 @@ test:
 	@tests/run
 
 check-full:
-	@.ci/packages test
+	@.ci/packages full
 	@.ci/packages browser
 	@$(MAKE) --no-print-directory -j2 tested
 	@tests/run --full
@@ -132,13 +134,39 @@ fuzz:
 	@mkdir -p $(BUILD)/fuzz
 	$(BUILD)/tests/fuzz -max_len=4000 -rss_limit_mb=2000 $(BUILD)/fuzz tests/fuzz/corpus
 
-install: all
-	install -D -m 755 $(BUILD)/waterleaf $(DESTDIR)$(PREFIX)/bin/waterleaf
-	install -D -m 755 $(BUILD)/waterleaf-pages $(DESTDIR)$(PREFIX)/libexec/waterleaf/waterleaf-pages
-	install -D -m 644 $(BUILD)/manual/waterleaf.1 $(DESTDIR)$(PREFIX)/share/man/man1/waterleaf.1
-	install -D -m 644 $(BUILD)/manual/waterleaf.bash $(DESTDIR)$(PREFIX)/share/bash-completion/completions/waterleaf
-	install -D -m 644 $(BUILD)/manual/_waterleaf $(DESTDIR)$(PREFIX)/share/zsh/site-functions/_waterleaf
-	install -D -m 644 $(BUILD)/manual/waterleaf.fish $(DESTDIR)$(PREFIX)/share/fish/vendor_completions.d/waterleaf.fish
+# ---- where it is put: make install [PREFIX=…] [DESTDIR=…], make uninstall, make deb ----
+
+$(BUILD)/libwaterleaf.a: $(LIB_OBJ) $(BUILD)/obj/workshop_image.o
+	@rm -f $@; ar rcsD $@ $^
+
+VERSION := $(shell sed -n 's/.*COMMAND_VERSION "\(.*\)".*/\1/p' src/commands/command.h)
+$(BUILD)/waterleaf.pc: Makefile src/commands/command.h
+	@printf '%s\n' 'prefix=$(PREFIX)' 'Name: waterleaf' 'Description: procedures of a hand paper mill: read, checked, worked out' 'Version: $(VERSION)' \
+	    'Cflags: -I$${prefix}/include/waterleaf' 'Libs: -L$${prefix}/lib -lwaterleaf -lm' > $@
+
+# MODE:WHAT:WHERE below PREFIX
+HEADERS = $(sort $(filter src/%,$(shell $(CC) $(BASE) -MM src/waterleaf.h)))
+PLACED  = 755:$(BUILD)/waterleaf:bin/waterleaf 755:$(BUILD)/waterleaf-pages:libexec/waterleaf/waterleaf-pages \
+    644:$(BUILD)/manual/waterleaf.1:share/man/man1/waterleaf.1 \
+    644:$(BUILD)/manual/waterleaf.bash:share/bash-completion/completions/waterleaf \
+    644:$(BUILD)/manual/_waterleaf:share/zsh/site-functions/_waterleaf \
+    644:$(BUILD)/manual/waterleaf.fish:share/fish/vendor_completions.d/waterleaf.fish \
+    644:$(BUILD)/libwaterleaf.a:lib/libwaterleaf.a 644:$(BUILD)/waterleaf.pc:lib/pkgconfig/waterleaf.pc \
+    $(foreach header,$(HEADERS),644:$(header):include/waterleaf/$(header:src/%=%))
+
+install: all $(BUILD)/libwaterleaf.a
+	@$(MAKE) --no-print-directory -B $(BUILD)/waterleaf.pc
+	@for placed in $(PLACED); do where=$${placed##*:}; what=$${placed#*:}; what=$${what%:*}; \
+	    install -D -m $${placed%%:*} $$what "$(DESTDIR)$(PREFIX)/$$where" || exit 1; done
+
+uninstall:
+	@for placed in $(PLACED); do rm -f "$(DESTDIR)$(PREFIX)/$${placed##*:}" || exit 1; done
+	@for folder in include/waterleaf/documents include/waterleaf/base include/waterleaf/source include/waterleaf/syntax include/waterleaf/meaning \
+	    include/waterleaf/reckoning include/waterleaf libexec/waterleaf; do \
+	    [ ! -d "$(DESTDIR)$(PREFIX)/$$folder" ] || rmdir --ignore-fail-on-non-empty "$(DESTDIR)$(PREFIX)/$$folder"; done
+
+deb: all $(BUILD)/libwaterleaf.a
+	@VERSION=$(VERSION) .ci/deb $(BUILD)
 
 # What examples/README.md shows: some of the printed pages, in grey.
 SHOWN := examples/pages
@@ -171,7 +199,7 @@ WHOLE_TESTS := $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/golden/*.c
 PAGES_CHECKED := $(PAGES_OBJ:$(BUILD)/obj/%=$(BUILD)/checked/%)
 
 tested: all $(BUILD)/waterleaf-pages $(BUILD)/tests/waterleaf $(UNIT_TESTS) $(WHOLE_TESTS) $(BUILD)/tests/replay \
-        $(BUILD)/tests/waterleaf-pages $(BUILD)/tests/pages/quiet $(BUILD)/tests/pages/made $(BUILD)/tests/second/amounts
+        $(BUILD)/tests/waterleaf-pages $(BUILD)/tests/pages/quiet $(BUILD)/tests/pages/made $(BUILD)/tests/second/amounts $(BUILD)/libwaterleaf.a
 
 $(BUILD)/checked/gen/%.o: $(GEN)/%.c $(GEN)/parser.h $(GEN)/lexer.c
 	@mkdir -p $(@D)
@@ -236,4 +264,4 @@ $(BUILD)/tests/measure: tests/bench/measure.c $(LIB_OBJ) $(BUILD)/obj/workshop_i
 
 -include $(shell find $(BUILD)/obj $(BUILD)/checked -name '*.d' 2>/dev/null)
 
-.PHONY: all demo test check-full bench fuzz install pictures layers clean tested
+.PHONY: all demo test check-full bench fuzz install uninstall deb pictures layers clean tested

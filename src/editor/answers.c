@@ -5,7 +5,7 @@
 
 #include <string.h>
 
-static Standing standing_at(Server *server, OpenText *open, const json_t *params)
+Standing serving_standing(Server *server, OpenText *open, const json_t *params)
 {
     uint32_t place = serving_read(server, open) ? serving_place(server, open, params) : 0;
     return place == 0 ? (Standing){0} : places_at(workshop_world(server->workshop), place);
@@ -13,7 +13,7 @@ static Standing standing_at(Server *server, OpenText *open, const json_t *params
 
 json_t *answer_hover(Server *server, OpenText *open, const json_t *params)
 {
-    Standing standing = standing_at(server, open, params);
+    Standing standing = serving_standing(server, open, params);
     if (standing.name == 0) {
         return NULL;
     }
@@ -42,7 +42,7 @@ json_t *answer_hover(Server *server, OpenText *open, const json_t *params)
 
 json_t *answer_definition(Server *server, OpenText *open, const json_t *params)
 {
-    Standing standing = standing_at(server, open, params);
+    Standing standing = serving_standing(server, open, params);
     if (standing.declared == 0 || standing.library) {
         return NULL;
     }
@@ -50,91 +50,6 @@ json_t *answer_definition(Server *server, OpenText *open, const json_t *params)
     Span name = places_first_name(world, standing.declared), head = places_head(world, standing.declared);
     Span at = name.start == 0 || (name.end - name.start != strlen(world_text(world, standing.name))) ? head : name;
     return json_pack("{s:o, s:o}", "uri", serving_uri(server, at.start), "range", serving_range(server, at));
-}
-
-typedef struct Gathering { Server *server; json_t *list; bool without_declaration; } Gathering;
-
-static void gather(void *with, Span at, bool declares)
-{
-    Gathering *gathering = with;
-    if (declares && gathering->without_declaration) {
-        return;
-    }
-    json_array_append_new(gathering->list, json_pack("{s:o, s:o}", "uri", serving_uri(gathering->server, at.start), "range", serving_range(gathering->server, at)));
-}
-
-json_t *answer_references(Server *server, OpenText *open, const json_t *params)
-{
-    Standing standing = standing_at(server, open, params);
-    json_t *include = json_object_get(json_object_get(params, "context"), "includeDeclaration");
-    Gathering gathering = {server, json_array(), json_is_false(include)};
-    if (standing.declared != 0) {
-        places_each(workshop_world(server->workshop), &standing, gather, &gathering);
-    }
-    return gathering.list;
-}
-
-/* ---- rename ---- */
-
-static bool is_name(const char *text)
-{
-    size_t length = text == NULL ? 0 : strlen(text);
-    if (length == 0 || length > 100 || text[length - 1] == '-' || (text[0] >= '0' && text[0] <= '9') || text[0] == '-') {
-        return false;
-    }
-    for (const unsigned char *at = (const unsigned char *)text; *at != 0; at++) {
-        bool fine = (*at >= 'a' && *at <= 'z') || (*at >= 'A' && *at <= 'Z') || (*at >= '0' && *at <= '9') || *at == '-' || *at >= 0x80;
-        if (!fine) {
-            return false;
-        }
-    }
-    return true;
-}
-
-json_t *answer_rename(Server *server, OpenText *open, const json_t *params, const char **refused)
-{
-    const char *name = json_string_value(json_object_get(params, "newName"));
-    Standing standing = standing_at(server, open, params);
-    if (standing.declared == 0) {
-        *refused = "No name that a script declares stands here.";
-        return NULL;
-    }
-    const World *world = workshop_world(server->workshop);
-    Name wanted = name == NULL ? 0 : names_find(&world->names, name, strlen(name));
-    if (standing.library) {
-        *refused = "This name is stdlib's, which stays as it is. Declare a name of your own beside it.";
-    } else if (!is_name(name)) {
-        *refused = "A name has letters, digits and hyphens, a letter first, and no hyphen last.";
-    } else if (wanted != 0) {
-        for (Space space = 0; space < DECLARED_SPACES; space++) {
-            if (world_declared(world, space, wanted) != 0) {
-                *refused = "This name stands for something else already. Choose another.";
-            }
-        }
-        if (wanted < KNOWN_NAMES) {
-            *refused = "This word is the language's own. Choose another.";
-        }
-    }
-    Span first = places_first_name(world, standing.declared);
-    if (*refused == NULL && first.start == 0) {
-        *refused = "This cannot be renamed: its line gives it no name.";
-    }
-    if (*refused != NULL) {
-        return NULL;
-    }
-    Gathering gathering = {server, json_array(), false};
-    places_each(world, &standing, gather, &gathering);
-    json_t *changes = json_object(), *at;
-    size_t i;
-    json_array_foreach(gathering.list, i, at) {
-        const char *uri = json_string_value(json_object_get(at, "uri"));
-        if (json_object_get(changes, uri) == NULL) {
-            json_object_set_new(changes, uri, json_array());
-        }
-        json_array_append_new(json_object_get(changes, uri), json_pack("{s:O, s:s}", "range", json_object_get(at, "range"), "newText", name));
-    }
-    json_decref(gathering.list);
-    return json_pack("{s:o}", "changes", changes);
 }
 
 /* ---- the shape of a script ---- */

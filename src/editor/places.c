@@ -25,11 +25,25 @@ Span places_head(const World *world, NodeId line)
     return span;
 }
 
+static Span name_span(const World *world, NodeId node)
+{
+    Span span = world_span(world, node);
+    const Node *at = world_node(world, node);
+    uint32_t length = (uint32_t)strlen(world_text(world, at->value));
+    if (at->form == NODE_DOT) {
+        span.start = span.end - length;
+    } else if (at->form == NODE_CALL || at->form == NODE_LINE) {
+        span.end = span.start + length;
+    }
+    return span;
+}
+
 Span places_first_name(const World *world, NodeId line)
 {
     NodeId first = line_first(world, line);
-    bool named = first != 0 && (world_node(world, first)->form == NODE_NAME || world_node(world, first)->form == NODE_TEXT);
-    return named ? world_span(world, first) : (Span){0, 0};
+    NodeForm form = first == 0 ? NODE_LINE : world_node(world, first)->form;
+    bool named = form == NODE_NAME || form == NODE_TEXT || form == NODE_CALL; /* a call: of what it is worked out by */
+    return named ? name_span(world, first) : (Span){0, 0};
 }
 
 Span places_whole(const World *world, NodeId line)
@@ -88,19 +102,6 @@ static NodeId line_of_name(const World *world, Name name)
 }
 
 /* ---- the name at a place ---- */
-
-static Span name_span(const World *world, NodeId node)
-{
-    Span span = world_span(world, node);
-    const Node *at = world_node(world, node);
-    uint32_t length = (uint32_t)strlen(world_text(world, at->value));
-    if (at->form == NODE_DOT) {
-        span.start = span.end - length;
-    } else if (at->form == NODE_CALL || at->form == NODE_LINE) {
-        span.end = span.start + length;
-    }
-    return span;
-}
 
 static bool is_named(const Node *node)
 {

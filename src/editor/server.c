@@ -59,9 +59,9 @@ static void drop_workshop(Server *server)
     server->workshop = NULL;
 }
 
-bool serving_read(Server *server, OpenText *open)
+bool serving_read_text(Server *server, const char *path, const char *text, size_t length)
 {
-    if (server->read != NULL && strcmp(server->read, open->path) == 0) {
+    if (server->read != NULL && strcmp(server->read, path) == 0) {
         return true;
     }
     memory_return(server->memory, server->read);
@@ -69,14 +69,16 @@ bool serving_read(Server *server, OpenText *open)
     if (!open_workshop(server)) {
         return false;
     }
-    if (workshop_clear(server->workshop) != WATERLEAF_FINE || workshop_read_text(server->workshop, open->path, open->text, open->length) != WATERLEAF_FINE) {
+    if (workshop_clear(server->workshop) != WATERLEAF_FINE || workshop_read_text(server->workshop, path, text, length) != WATERLEAF_FINE) {
         drop_workshop(server);
         return false;
     }
-    server->read = memory_take(server->memory, strlen(open->path) + 1);
-    strcpy(server->read, open->path);
+    server->read = memory_take(server->memory, strlen(path) + 1);
+    strcpy(server->read, path);
     return true;
 }
+
+bool serving_read(Server *server, OpenText *open) { return serving_read_text(server, open->path, open->text, open->length); }
 
 static json_t *position(const Server *server, const Source *source, uint32_t place)
 {
@@ -138,6 +140,25 @@ static void choose_counting(Server *server, const json_t *params)
     }
 }
 
+/* The folders that the editor works in, of the protocol's several ways to say them. */
+static void take_folders(Server *server, const json_t *params)
+{
+    json_t *folders = json_object_get(params, "workspaceFolders"), *folder;
+    size_t i;
+    const char *root = json_string_value(json_object_get(params, "rootUri"));
+    json_array_foreach(folders, i, folder) {
+        const char *uri = json_string_value(json_object_get(folder, "uri"));
+        char *path = uri == NULL ? NULL : texts_path(server->memory, uri);
+        json_array_append_new(server->folders, json_string(path));
+        memory_return(server->memory, path);
+    }
+    if (json_array_size(folders) == 0 && root != NULL) {
+        char *path = texts_path(server->memory, root);
+        json_array_append_new(server->folders, json_string(path));
+        memory_return(server->memory, path);
+    }
+}
+
 static json_t *token_types(void)
 {
     json_t *types = json_array();
@@ -151,6 +172,7 @@ static json_t *begin(Server *server, const json_t *params)
 {
     static const char *const countings[] = {"utf-16", "utf-8", "utf-32"};
     choose_counting(server, params);
+    take_folders(server, params);
     json_t *hints = json_object_get(json_object_get(params, "initializationOptions"), "hints");
     server->hints = hints == NULL || json_is_true(hints);
     json_t *able = json_pack(
@@ -352,7 +374,7 @@ static bool any(const Server *server, bool reading)
 
 int server_run(Memory *memory, const ServerWish *wish)
 {
-    Server server = {.memory = memory, .wish = wish, .published = json_object(), .fixes = json_object(), .hints = true};
+    Server server = {.memory = memory, .wish = wish, .published = json_object(), .fixes = json_object(), .folders = json_array(), .hints = true};
     bool begun = false;
     pid_t parent = getppid();
     wire_open(&server.wire, memory, wish->in, wish->out);
@@ -377,6 +399,7 @@ int server_run(Memory *memory, const ServerWish *wish)
     drop_workshop(&server);
     json_decref(server.published);
     json_decref(server.fixes);
+    json_decref(server.folders);
     wire_close(&server.wire);
     return server.shut ? 0 : 1;
 }

@@ -22,6 +22,7 @@ typedef struct Server {
     char *read;          /* the path of the script that stands in the workshop as it is open now; NULL: none does */
     json_t *published;   /* by address: what was told of it last, so that it can be taken back */
     json_t *fixes;       /* by address: edits that mend a message, as code actions */
+    json_t *folders;     /* the paths of what the editor works in */
     bool shut, ended, hints;
 } Server;
 
@@ -30,6 +31,8 @@ void serving_send(Server *server, json_t *message);
 
 /* Makes the workshop hold the script of OPEN, read but not worked out. False: it cannot be read. */
 bool serving_read(Server *server, OpenText *open);
+/* The same for the script at PATH, which says TEXT. */
+bool serving_read_text(Server *server, const char *path, const char *text, size_t length);
 
 /* A span of the workshop's as a range, and the address of its script; NULL where it is stdlib's, whose text is within the program. */
 json_t *serving_range(const Server *server, Span span);
@@ -40,6 +43,9 @@ uint32_t serving_place(const Server *server, const OpenText *open, const json_t 
 /* The same as a byte of OPEN. */
 size_t serving_offset(const Server *server, const OpenText *open, const json_t *position);
 
+/* What stands at PARAMS' position in OPEN. */
+Standing serving_standing(Server *server, OpenText *open, const json_t *params);
+
 /* ---- diagnostics.c ---- */
 /* Reads what changed, and tells what is wrong in it and in what it uses. */
 void diagnostics_publish(Server *server, Thoroughness how);
@@ -47,7 +53,7 @@ void diagnostics_publish(Server *server, Thoroughness how);
 json_t *diagnostics_asked(Server *server, const OpenText *open);
 json_t *diagnostics_actions(Server *server, const OpenText *open, const json_t *params);
 
-/* ---- answers.c, completion.c: each an answer, or NULL for null ---- */
+/* ---- answers.c, naming.c, completion.c: each an answer, or NULL for null ---- */
 json_t *answer_hover(Server *server, OpenText *open, const json_t *params);
 json_t *answer_definition(Server *server, OpenText *open, const json_t *params);
 json_t *answer_references(Server *server, OpenText *open, const json_t *params);

@@ -160,15 +160,18 @@ static void tell(Editor *editor, const char *method, json_t *params)
     send_json(editor, json_pack("{s:s, s:s, s:o}", "jsonrpc", "2.0", "method", method, "params", params));
 }
 
-static void begin(Editor *editor, const char *counting)
+static void begin_in(Editor *editor, const char *counting, const char *folder)
 {
     start(editor);
-    json_t *result = ask(editor, "initialize", json_pack("{s:{s:{s:[s]}}}", "capabilities", "general", "positionEncodings", counting));
+    json_t *folders = folder == NULL ? json_null() : json_pack("[{s:s, s:s}]", "uri", folder, "name", "here");
+    json_t *result = ask(editor, "initialize", json_pack("{s:{s:{s:[s]}}, s:o}", "capabilities", "general", "positionEncodings", counting, "workspaceFolders", folders));
     const char *chosen = json_string_value(json_object_get(json_object_get(result, "capabilities"), "positionEncoding"));
     check(&checks, chosen != NULL && strcmp(chosen, counting) == 0, "%s is chosen, not %s", chosen == NULL ? "nothing" : chosen, counting);
     json_decref(result);
     tell(editor, "initialized", json_object());
 }
+
+static void begin(Editor *editor, const char *counting) { begin_in(editor, counting, NULL); }
 
 static void end(Editor *editor)
 {
@@ -382,6 +385,65 @@ static void answers(void)
     end(&editor);
 }
 
+/* ---- names in several scripts ---- */
+
+static void lay(const char *folder, const char *name, const char *text)
+{
+    char path[300];
+    snprintf(path, sizeof path, "%s/%s", folder, name);
+    FILE *file = fopen(path, "w");
+    check(&checks, file != NULL && fputs(text, file) >= 0 && fclose(file) == 0, "%s cannot be written", path);
+}
+
+/* A name is found, and renamed, in scripts that use the one that declares it: open, as they are open, or only lying in the folder. */
+static void names(void)
+{
+    static const char shared[] = "waterleaf 1\nlet our-twice(amount) = amount * 2\nlet our-rest = 4 h\n", one[] = "waterleaf 1\nuse \"shared\"\nlet a = our-twice(3 h) + our-rest\n",
+                      other[] = "waterleaf 1\nuse \"shared\"\nlet b = our-rest\nlet c = our-twice(our-twice(b))\n", apart[] = "waterleaf 1\nlet our-rest = 3 d\nlet d = our-rest\n";
+    char folder[] = "/tmp/waterleaf-names-XXXXXX", path[300];
+    check(&checks, mkdtemp(folder) != NULL, "there is no folder");
+    lay(folder, "shared.wleaf", shared);
+    lay(folder, "one.wleaf", one);
+    lay(folder, "other.wleaf", "waterleaf 1\n"); /* open, with more in it than on the disk */
+    lay(folder, "apart.wleaf", apart);
+    char *here = address(folder);
+    Editor editor;
+    begin_in(&editor, "utf-8", here);
+    snprintf(path, sizeof path, "%s/shared.wleaf", folder);
+    char *uri = address(path);
+    snprintf(path, sizeof path, "%s/other.wleaf", folder);
+    char *open = address(path);
+    show(&editor, uri, 1, shared);
+    show(&editor, open, 1, other);
+    static const struct { const char *words; int back; size_t places, scripts; } asked[] = {{"let our-twice", 6, 4, 3}, {"let our-rest", 6, 3, 3}};
+    for (size_t i = 0; i < 2; i++) {
+        json_t *params = at_words(uri, shared, asked[i].words, asked[i].back);
+        json_object_set_new(params, "context", json_pack("{s:b}", "includeDeclaration", 1));
+        json_t *result = ask(&editor, "textDocument/references", params);
+        check(&checks, json_array_size(result) == asked[i].places && holds(result, "one.wleaf"), "%s: %zu places", asked[i].words, json_array_size(result));
+        json_decref(result);
+        params = at_words(uri, shared, asked[i].words, asked[i].back);
+        json_object_set_new(params, "newName", json_string("another"));
+        result = ask(&editor, "textDocument/rename", params);
+        json_t *changes = json_object_get(result, "changes");
+        check(&checks, json_object_size(changes) == asked[i].scripts && json_object_get(changes, open) != NULL, "%s is renamed in %zu scripts", asked[i].words, json_object_size(changes));
+        json_decref(result);
+    }
+    json_t *result = ask(&editor, "textDocument/definition", at_words(open, other, "our-twice(b", 3));
+    check(&checks, holds(result, "\"line\":1,\"character\":4"), "where a function is declared");
+    json_decref(result);
+    end(&editor);
+    static const char *const laid[] = {"shared", "one", "other", "apart"};
+    for (size_t i = 0; i < 4; i++) {
+        snprintf(path, sizeof path, "%s/%s.wleaf", folder, laid[i]);
+        unlink(path);
+    }
+    rmdir(folder);
+    free(here);
+    free(uri);
+    free(open);
+}
+
 /* ---- what is wrong, and what mends it ---- */
 
 /* TEXT with the edits of ACTION made, of a text in which lines and bytes are counted. */
@@ -574,6 +636,7 @@ int main(void)
     framing();
     positions();
     answers();
+    names();
     fixes();
     ranges();
     edits();

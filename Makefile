@@ -193,7 +193,7 @@ CHECKED     := -O1 -g -DWATERLEAF_STRESS -fsanitize=address,undefined -fno-sanit
 CHECKED_OBJ := $(LIB_SRC:src/%.c=$(BUILD)/checked/%.o) $(BUILD)/checked/gen/lexer.o $(BUILD)/checked/gen/parser.o
 UNIT_TESTS  := $(patsubst tests/unit/%.c,$(BUILD)/tests/unit/%,$(wildcard tests/unit/test_*.c))
 WHOLE_TESTS := $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/golden/*.c tests/messages/*.c tests/properties/*.c \
-                tests/faults/*.c tests/stress/*.c tests/outside/*.c tests/editor/*.c \
+                tests/faults/*.c tests/stress/*.c tests/outside/*.c tests/editor/*.c tests/editor/tree-sitter/*.c \
                 tests/rules/*.c))
 
 PAGES_CHECKED := $(PAGES_OBJ:$(BUILD)/obj/%=$(BUILD)/checked/%)

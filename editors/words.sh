@@ -29,4 +29,9 @@ quoted=$(printf '"%s" ' $words)
 line editors/vim/syntax/wleaf.vim 'syntax keyword wleafReserved' "syntax keyword wleafReserved ${spaced% }"
 line editors/emacs/waterleaf-mode.el reserved-words "  '($quoted) ; reserved-words"
 line editors/textmate/waterleaf.tmLanguage.json reserved-words "    \"words\": {\"name\": \"keyword.operator.word.wleaf\", \"comment\": \"reserved-words\", \"match\": \"(?<![\\\\\\\\p{L}\\\\\\\\p{N}.-])($barred)(?![\\\\\\\\p{L}\\\\\\\\p{N}-])\"},"
+# The words of one kind, as JavaScript lists them.
+of_kind() { sed -n "s/^$1($2, \"\([a-z-]*\)\").*/'\1', /p" grammar/words.def | tr -d '\n' | sed 's/, $//'; }
+line editors/tree-sitter/grammar.js '// prepositions,' "const prepositions = [$(of_kind WORD PREPOSITION)]; // prepositions, from grammar/words.def by editors/words.sh"
+line editors/tree-sitter/grammar.js '// origins,' "const origins = [$(of_kind WORD ORIGIN)]; // origins, from there too"
+line editors/tree-sitter/grammar.js '// binders,' "const binders = [$(of_kind HEAD BINDS)]; // binders, from there too: in lines that begin with these the first \`=\` binds"
 exit $stale

@@ -1,11 +1,14 @@
 #!/bin/sh
-# What the editors are given: the reserved words are those of grammar/words.def; files that are JSON are; Vim's files colour and indent an example
+# What the editors are given: the reserved words and signs are those of grammar/words.def; files that are JSON are; Vim's files colour and indent an example
 # in Neovim, Emacs reads its mode; the hook for git and the matcher of logs do what they say. Usage: tests/commands/editors.sh [PROGRAM]
 
 . "$(dirname "$0")/../script.sh"
 program=${1:-$root/build/waterleaf}
 cd "$root" || exit 2
 expect 'words that are not current' "$(editors/words.sh --check)" ''
+sed -n 's/^\(WORD\|SIGN\)([A-Z_]*, "\(.*\)").*/\2/p' grammar/words.def >"$work/words"
+expect 'words and signs that the grammar for tree-sitter lacks' "$(while read -r word; do grep -qF "'$word'" editors/tree-sitter/grammar.js || echo "$word"; done <"$work/words")" ''
+if [ "$(wc -l <"$work/words")" -gt 50 ]; then good; else bad 'the words and signs of grammar/words.def'; fi
 for file in editors/*/*.json; do
     if jq . "$file" >/dev/null; then good; else bad "$file is no JSON"; fi
 done

@@ -10,6 +10,10 @@ setlocal makeprg=waterleaf\ check\ --short\ %:S
 setlocal errorformat=%f:%l:%c:\ %trror:\ %m,%f:%l:%c:\ %tarning:\ %m,%f:%l:%c:\ %tote:\ %m
 let b:undo_ftplugin = 'setlocal commentstring< comments< expandtab< shiftwidth< softtabstop< iskeyword< makeprg< errorformat<'
 
+if has('nvim-0.7')
+  lua require('waterleaf').colour()
+endif
+
 " The language server, where this is Neovim and the program is installed.
 if has('nvim-0.7') && executable('waterleaf')
   lua require('waterleaf').start()

@@ -1,4 +1,4 @@
--- The language server in Neovim: one for all scripts below a folder.
+-- What Neovim has and Vim has not: the language server, one for all scripts below a folder; and tree-sitter.
 local M = {}
 
 function M.start()
@@ -12,6 +12,23 @@ function M.start()
   end
   if M.clients[root] then
     vim.lsp.buf_attach_client(0, M.clients[root])
+  end
+end
+
+-- Colours by the grammar for tree-sitter, where its parser was put in place (editors/README.md).
+function M.colour()
+  if #vim.api.nvim_get_runtime_file('parser/waterleaf.*', false) == 0 then
+    return
+  end
+  local fine, why = pcall(function()
+    if vim.treesitter.start then
+      vim.treesitter.start(0, 'waterleaf')
+    else
+      vim.treesitter.highlighter.new(vim.treesitter.get_parser(0, 'waterleaf'))
+    end
+  end)
+  if not fine then
+    vim.notify('waterleaf: no colours from tree-sitter: ' .. tostring(why), vim.log.levels.WARN)
   end
 end
 

@@ -1,0 +1,2 @@
+; A block folds into its first line.
+(block) @fold

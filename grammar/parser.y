@@ -93,7 +93,8 @@ item(A) ::= EACH(T) NAME(N) FROM expression(S).     { A = build_each(build, T, N
 
 /* ---- Expressions ----------------------------------------------------------- */
 
-expression(A) ::= expression(L) OR|AND(O) expression(R).          { A = build_binary(build, L, O, R); }
+expression(A) ::= expression(L) OR(O) expression(R).              { A = build_binary(build, L, O, R); }
+expression(A) ::= expression(L) AND(O) expression(R).             { A = build_binary(build, L, O, R); }
 expression(A) ::= NOT(T) expression(E).                           { A = build_not(build, T, E); }
 expression(A) ::= expression(L) EQUAL|UNEQUAL|LESS|LESS_EQUAL|MORE|MORE_EQUAL|IS|IS_NOT(O) expression(R).
                                                                   { A = build_binary(build, L, O, R); }

@@ -19,7 +19,7 @@ const digits = '[0-9](_?[0-9])*';
 const level = {or: 1, and: 2, not: 3, compare: 4, about: 5, range: 6, by: 7, plus: 8, times: 9, power: 10, part: 11};
 const operators = [
   ['left', level.or, ['or']],
-  ['right', level.and, ['and']], // which the program's own tree has so, too; it means the same from either side
+  ['left', level.and, ['and']],
   ['left', level.compare, ['<>', '≠', '<', '<=', '≤', '>', '>=', '≥', 'is']],
   ['left', level.range, ['..', '…', '±', '+-', '+/-']],
   ['left', level.by, ['by']],

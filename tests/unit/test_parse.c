@@ -30,6 +30,7 @@ static void test_expressions(void **state)
 {
     (void)state;
     check("x a or b and not c = d + e * f ^ g ^ h\n", "x (or a (and b (not (= c (+ d (* e (^ f (^ g h))))))))\n", "");
+    check("x a + b < c + d and e and f or g or not h > 1 + i\n", "x (or (or (and (and (< (+ a b) (+ c d)) e) f) g) (not (> h (+ 1 i))))\n", "");
     check("x a - b - c / d / e\n", "x (- (- a b) (/ (/ c d) e))\n", "");
     check("x (a + b) * c\n", "x (* (+ a b) c)\n", "");
     check("x 22 in by 30 in ± 1 %\n", "x tolerance(size(22[in] 30[in]) 1[%])\n", "");

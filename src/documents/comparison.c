@@ -319,7 +319,7 @@ static void compare_whole(Finding *finding, const char *what)
 
 static Traits traits_of(const Hands *hands, const HandsStep *step)
 {
-    return (Traits){&hands->traits.at[step->traits], step->trait_count};
+    return (Traits){step->trait_count == 0 ? NULL : &hands->traits.at[step->traits], step->trait_count};
 }
 
 static void compare_step(Finding *finding, const HandsStep *one, const HandsStep *other)

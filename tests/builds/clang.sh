@@ -9,4 +9,4 @@ cd "$root" || exit 2
 if make -s -j2 CC=clang BUILD=build/clang tested >"$work/said" 2>&1; then good; else bad "clang: $(grep -m 5 -E 'error|warning' "$work/said")"; fi
 if grep -q warning "$work/said"; then bad "$(grep -m 5 warning "$work/said")"; else good; fi
 counted clang
-WATERLEAF_FULL='' WATERLEAF_BUILT=build/clang tests/run unit golden messages limits mutations replay editor/server pages/layout commands/commands
+WATERLEAF_FULL='' WATERLEAF_BUILT=build/clang tests/run unit golden messages limits mutations replay editor/server commands/commands commands/compare

@@ -49,14 +49,15 @@ static bool compare(void *with, Workshop *workshop, const Outcome *outcome)
     const Recipe *recipe = &comparing->recipes[number];
     Chain chain = recipe_chain(recipe, outcome->sheets_formed, outcome->parcels);
     char of[64];
-    bool same = agrees(comparing, outcome, "dry-grammage", "", chain.dry_grammage) &
-                agrees(comparing, outcome, "grammage-before-sizing", "", chain.before_sizing) &
-                agrees(comparing, outcome, "fibre-grammage", "", chain.fibre_grammage) &
-                agrees(comparing, outcome, "sheet-area", "", chain.area) &
-                agrees(comparing, outcome, "fibre-per-sheet", "", chain.fibre_per_sheet) &
-                agrees(comparing, outcome, "fibre-charge", "", chain.fibre_charge) &
-                agrees(comparing, outcome, "survival", "", chain.survival) &
-                agrees(comparing, outcome, "finished-grammage", "", recipe->grammage / 1000);
+    bool same = true; /* all are looked at, so that all that differ are told */
+    same = agrees(comparing, outcome, "dry-grammage", "", chain.dry_grammage) && same;
+    same = agrees(comparing, outcome, "grammage-before-sizing", "", chain.before_sizing) && same;
+    same = agrees(comparing, outcome, "fibre-grammage", "", chain.fibre_grammage) && same;
+    same = agrees(comparing, outcome, "sheet-area", "", chain.area) && same;
+    same = agrees(comparing, outcome, "fibre-per-sheet", "", chain.fibre_per_sheet) && same;
+    same = agrees(comparing, outcome, "fibre-charge", "", chain.fibre_charge) && same;
+    same = agrees(comparing, outcome, "survival", "", chain.survival) && same;
+    same = agrees(comparing, outcome, "finished-grammage", "", recipe->grammage / 1000) && same;
     for (unsigned i = 0; i < recipe->fibres; i++) {
         snprintf(of, sizeof of, "fibre-%u-%u", number, i);
         same &= agrees(comparing, outcome, "weigh-out", of, chain.weigh_fibre[i]);

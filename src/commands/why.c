@@ -38,7 +38,7 @@ static void put_rule(Text *text, const World *world, const Rule *rule)
         text_put(text, "\nIts limit is from memory: look it up before you rely on it.\n");
     }
     if (rule->fails != 0 && rule->mended != 0) {
-        text_put(text, "\nThis gets it:\n\n");
+        text_put(text, "\nThis gets it, in an invented script:\n\n");
         put_lines(text, world, rule->fails);
         text_put(text, "\nThis does not:\n\n");
         put_lines(text, world, rule->mended);
@@ -97,7 +97,7 @@ static int why_message(const Options *options, const char *name)
         text_print(&text, "\n%s\n", kind->why);
     }
     if (*kind->fails != 0) {
-        text_print(&text, "\nThis gets it:\n\n%s\nThis does not:\n\n%s", kind->fails, kind->mended);
+        text_print(&text, "\nThis gets it, in an invented script:\n\n%s\nThis does not:\n\n%s", kind->fails, kind->mended);
     }
     int answer = command_put(options, &text, true);
     return answer;

@@ -28,7 +28,7 @@ static unsigned below(Dice *dice, unsigned most) { return (unsigned)(roll(dice) 
 static const char *const fibres[] = {"cotton-linters", "cotton-half-stuff", "linen-half-stuff", "abaca", "cotton-linters-first-cut"};
 static const char *const purposes[] = {"watercolour", "printmaking", "drawing", "writing", "binding"};
 static const char *const adjectives[] = {"River", "Hill", "Autumn", "Harbour", "Chapel", "Meadow", "Quarry", "Winter", "Orchard", "Heron"};
-static const char *const nouns[] = {"Wove", "Laid", "Folio", "Press", "Text", "Cover", "Drawing", "Album", "Letter", "Block"};
+static const char *const nouns[] = {"Wove", "Laid", "Folio", "Sheet", "Text", "Cover", "Drawing", "Album", "Letter", "Block"};
 static const char *const sayings[] = {
     "Take the pick-up of the first five sheets of every lot.",
     "The linters only want to be brushed out: beaten longer they cut, and the sheet goes hard.",

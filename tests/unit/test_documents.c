@@ -206,6 +206,52 @@ static void labels_are_counted(void **state)
     unmake(&made);
 }
 
+/* A caution that is marked so stands on every page that is worked from, whatever is done there; and a chemical of which nobody has
+ * a sheet is told of, where there is no mill that could be asked for its record. */
+static void cautions_that_stand_on_every_sheet(void **state)
+{
+    (void)state;
+    Made made;
+    make(&made, "demo.wleaf", PAPER "caution our-stairs:\n  says \"The stairs are wet.\"\n  marks on-every-sheet\nend\n"
+         "caution our-attic:\n  says \"The attic is low.\"\nend\n", "batch-sheet", NULL);
+    assert_int_equal(made.answer, WATERLEAF_FINE);
+    assert_int_equal(count_of(text_of(&made), "The stairs are wet."), 2); /* the parcel's page, and the one after forming */
+    assert_int_equal(count_of(text_of(&made), "! CAUTION: The cautions on this sheet are general"), 2);
+    has_not(&made, "The attic is low.");
+    has_not(&made, "No safety data sheet is on record");
+    unmake(&made);
+    make(&made, "demo.wleaf", "waterleaf 1\npaper plain:\n  title \"Plain\"\n  mould imperial\n  grammage 100 g/m²\n"
+         "  furnish:\n    flax 100 %\n  end\n"
+         "  procedure:\n    cook flax with soda-ash, at 18 % on fibre, for 2 h\n    wash flax\n    beat flax at 2.5 %, for 1 h, to 30 °SR\n    blend\n    charge-vat to 1 %\n"
+         "    form into posts of 25, surplus to chest\n    press at 700 kPa, for 20 min\n    loft-dry for 3 d\n  end\nend\n"
+         "batch \"D-1\":\n  paper plain\n  sheets 30, sure 90 %\nend\n", "batch-sheet", NULL);
+    has(&made, "! WARNING: soda-ash: No safety data sheet is on record");
+    unmake(&made);
+}
+
+/* How a sheet was sized is told as it was done. */
+static void labels_tell_how_it_was_sized(void **state)
+{
+    (void)state;
+    static const struct { const char *line, *tells; } sized[] = {
+        {"    tub-size with gelatine, at 4 % w/v dry, 43 °C, taking-up 60 % of sheet-as-it-is\n    loft-dry for 3 d\n", "in the tub, with gelatine"},
+        {"    brush-size with methyl-cellulose, at 2 % w/v dry, taking-up 60 g/m²\n    loft-dry for 3 d\n", "by brush, with methyl-cellulose"},
+    };
+    static const char paper[] = PAPER;
+    for (size_t i = 0; i < sizeof sized / sizeof sized[0]; i++) {
+        char script[sizeof paper + 400];
+        const char *at = strstr(paper, "    sort keeping");
+        snprintf(script, sizeof script, "%.*s%s%s", (int)(at - paper), paper, sized[i].line, at);
+        for (int j = 0; j < 2; j++) {
+            Made made;
+            make(&made, "demo.wleaf", script, j == 0 ? "labels" : "spec-sheet", "D-1");
+            has(&made, sized[i].tells);
+            has_not(&made, i == 0 ? "by brush" : "in the tub, with");
+            unmake(&made);
+        }
+    }
+}
+
 /* Measured and designed stand apart, and a method stands only beside what was measured. */
 static void measured_stands_apart(void **state)
 {
@@ -422,7 +468,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(lines_become_what_they_say), cmocka_unit_test(a_mill_changes_documents), cmocka_unit_test(each_parcel_has_its_page),
-        cmocka_unit_test(labels_are_counted), cmocka_unit_test(measured_stands_apart), cmocka_unit_test(every_amount_is_on_the_sheet),
+        cmocka_unit_test(labels_are_counted), cmocka_unit_test(cautions_that_stand_on_every_sheet), cmocka_unit_test(labels_tell_how_it_was_sized),
+        cmocka_unit_test(measured_stands_apart), cmocka_unit_test(every_amount_is_on_the_sheet),
         cmocka_unit_test(documents_are_as_agreed), cmocka_unit_test(headings_are_in_order), cmocka_unit_test(troubles_are_said)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

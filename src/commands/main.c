@@ -63,7 +63,8 @@ static int help(const Command *command)
     } else {
         puts("waterleaf COMMAND: the procedures of a hand paper mill, from a script to what is weighed and done\n");
         for (int i = 0; i < COMMANDS; i++) {
-            printf("  %-7s %-40s %s\n", commands[i].name, commands[i].arguments, commands[i].summary);
+            size_t wide = utf8_columns(commands[i].arguments, strlen(commands[i].arguments));
+            printf("  %-7s %s%*s %s\n", commands[i].name, commands[i].arguments, wide < 40 ? (int)(40 - wide) : 0, "", commands[i].summary);
         }
         puts("\nOptions:");
     }

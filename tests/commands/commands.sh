@@ -106,6 +106,8 @@ try 2 weigh
 try 2 write label "$work/wrong.wleaf"
 try 0 --help
 says weigh "--help"
+# What each command does stands in one column, whatever signs are in front of it: check's words hold one of three bytes.
+expect 'one column of what commands do' "$(sed -n 's/ what is wrong in scripts.*//p; s/ the amounts and all figures.*//p' "$work/out" | sed 's/…/./' | awk '{ print length }' | sort -u | wc -l)" 1
 try 0 --version
 for command in check weigh write compare why list; do
     try 0 $command --help

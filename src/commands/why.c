@@ -11,8 +11,7 @@ static void put_lines(Text *text, const World *world, NodeId line)
 {
     NodeId block = line == 0 ? 0 : line_block(world, line);
     for (NodeId at = block == 0 ? 0 : world->tree.nodes.at[block].first; at != 0; at = world->tree.nodes.at[at].next) {
-        Span span = {world->tree.nodes.at[at].start, world->tree.nodes.at[at].end};
-        text_print(text, "    %.*s\n", (int)(span.end - span.start), sources_bytes(&world->sources, span.start));
+        line_put_whole(world, at, "    ", text);
     }
 }
 
@@ -45,23 +44,25 @@ static void put_rule(Text *text, const World *world, const Rule *rule)
     }
 }
 
-/* A rule or claim of stdlib; COMMAND_TROUBLE, without a word, where none is called so. */
-/* SEARCH looks among their names for one that is near. */
-static int why_rule(const Options *options, const char *name, TextNearest *search)
+/* A rule or claim of stdlib. Whether one is called so: *ANSWER is how telling it ended. SEARCH looks among their names for one
+ * that is near. */
+static bool why_rule(const Options *options, const char *name, TextNearest *search, int *answer)
 {
     Workshop *workshop = command_workshop(options);
+    *answer = COMMAND_TROUBLE;
     if (workshop == NULL) {
-        return COMMAND_TROUBLE;
+        return true; /* it has been said */
     }
     const World *world = workshop_world(workshop);
-    int answer = COMMAND_TROUBLE;
-    for (uint32_t id = 1; id < world->rules.count && answer == COMMAND_TROUBLE; id++) {
+    bool found = false;
+    for (uint32_t id = 1; id < world->rules.count && !found; id++) {
         text_nearest(search, names_text(&world->names, world->rules.at[id].name));
-        if (strcmp(names_text(&world->names, world->rules.at[id].name), name) == 0) {
+        found = strcmp(names_text(&world->names, world->rules.at[id].name), name) == 0;
+        if (found) {
             Text text;
             text_open(&text, options->memory);
             put_rule(&text, world, &world->rules.at[id]);
-            answer = command_put(options, &text, true);
+            *answer = command_put(options, &text, true);
         }
     }
     if (search->nearest != NULL) { /* it stands in the workshop */
@@ -70,15 +71,16 @@ static int why_rule(const Options *options, const char *name, TextNearest *searc
         search->nearest = near;
     }
     workshop_close(workshop);
-    return answer;
+    return found;
 }
 
 static int why_message(const Options *options, const char *name)
 {
     MessageName id = message_named(name);
     TextNearest search = {.to = name};
-    if (id == MESSAGE_NAMES && why_rule(options, name, &search) == COMMAND_FINE) {
-        return COMMAND_FINE;
+    int answer;
+    if (id == MESSAGE_NAMES && why_rule(options, name, &search, &answer)) {
+        return answer;
     }
     if (id == MESSAGE_NAMES) {
         for (int i = 0; i < MESSAGE_NAMES; i++) {
@@ -99,8 +101,7 @@ static int why_message(const Options *options, const char *name)
     if (*kind->fails != 0) {
         text_print(&text, "\nThis gets it, in an invented script:\n\n%s\nThis does not:\n\n%s", kind->fails, kind->mended);
     }
-    int answer = command_put(options, &text, true);
-    return answer;
+    return command_put(options, &text, true);
 }
 
 static void json_place(Json *json, Workshop *workshop, uint32_t place)

@@ -79,7 +79,7 @@ static int symbol_of(Name head)
 static json_t *symbol(Server *server, NodeId line, unsigned depth)
 {
     const World *world = workshop_world(server->workshop);
-    Span whole = places_whole(world, line), head = line_span(world, line);
+    Span whole = line_whole(world, line), head = line_span(world, line);
     json_t *children = json_array();
     NodeId block = line_block(world, line);
     for (NodeId at = block == 0 || depth >= 6 ? 0 : world_node(world, block)->first; at != 0; at = world_node(world, at)->next) {
@@ -110,7 +110,7 @@ static void fold(Server *server, NodeId line, json_t *list)
     for (; line != 0; line = world_node(world, line)->next) {
         NodeId block = line_block(world, line);
         if (block != 0) {
-            json_t *range = serving_range(server, places_whole(world, line));
+            json_t *range = serving_range(server, line_whole(world, line));
             json_int_t from = json_integer_value(json_object_get(json_object_get(range, "start"), "line"));
             json_int_t to = json_integer_value(json_object_get(json_object_get(range, "end"), "line"));
             if (to > from) {
@@ -227,7 +227,7 @@ static void narrow(Chain *chain, NodeId node)
     const World *world = workshop_world(chain->server->workshop);
     for (; node != 0; node = world_node(world, node)->next) {
         const Node *at = world_node(world, node);
-        Span span = at->form == NODE_LINE ? places_whole(world, node) : world_span(world, node);
+        Span span = at->form == NODE_LINE ? line_whole(world, node) : world_span(world, node);
         if (at->form == NODE_BLOCK) {
             narrow(chain, at->first);
         } else if (chain->place >= span.start && chain->place <= span.end) {

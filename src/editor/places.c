@@ -46,23 +46,6 @@ Span places_first_name(const World *world, NodeId line)
     return named ? name_span(world, first) : (Span){0, 0};
 }
 
-Span places_whole(const World *world, NodeId line)
-{
-    Span whole = world_span(world, line);
-    NodeId block = line_block(world, line);
-    whole.end = block != 0 && world_node(world, block)->end > whole.end ? world_node(world, block)->end : whole.end;
-    for (NodeId at = block == 0 ? 0 : world_node(world, block)->first; at != 0; at = world_node(world, at)->next) {
-        Span inner = places_whole(world, at);
-        whole.end = inner.end > whole.end ? inner.end : whole.end;
-    }
-    if (block != 0) { /* its `end` stands in no list: it is the next word */
-        const char *from = sources_bytes(&world->sources, whole.end), *to = strstr(from, "end");
-        const char *other = from + strspn(from, " \t\r\n:");
-        whole.end += to == other && to != NULL ? (uint32_t)(to + 3 - from) : 0;
-    }
-    return whole;
-}
-
 /* ---- what is declared where ---- */
 
 static NodeId line_of_binding(const World *world, uint32_t binding)

@@ -27,9 +27,6 @@ void places_tell(Workshop *workshop, const Standing *standing, Text *out);
 typedef void PlacesVisit(void *with, Span at, bool declares);
 void places_each(const World *world, const Standing *standing, PlacesVisit *visit, void *with);
 
-/* The span of LINE and of the block that it opens, its `end` included. */
-Span places_whole(const World *world, NodeId line);
-
 /* The span of the head of LINE, and of the first name behind it (0, 0: none). */
 Span places_head(const World *world, NodeId line);
 Span places_first_name(const World *world, NodeId line);

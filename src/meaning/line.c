@@ -1,6 +1,8 @@
 /* Looking at the parts of a line. */
 #include "meaning/line.h"
 
+#include <string.h>
+
 static NodeId child_of_form(const World *world, NodeId line, NodeForm form)
 {
     for (NodeId part = world_node(world, line)->first; part != 0; part = world_node(world, part)->next) {
@@ -121,4 +123,36 @@ Span line_span(const World *world, NodeId line)
         }
     }
     return span;
+}
+
+Span line_whole(const World *world, NodeId line)
+{
+    Span whole = world_span(world, line);
+    NodeId block = line_block(world, line);
+    if (block != 0 && world_node(world, block)->end > whole.end) {
+        whole.end = world_node(world, block)->end;
+    }
+    return whole;
+}
+
+void line_put_whole(const World *world, NodeId line, const char *before, Text *out)
+{
+    Span whole = line_whole(world, line);
+    const Source *source = sources_at(&world->sources, whole.start);
+    const char *text = sources_text(&world->sources, source), *at = text + (whole.start - source->base), *end = text + (whole.end - source->base);
+    size_t depth = 0;
+    while (depth < (size_t)(at - text) && at[-(ptrdiff_t)depth - 1] == ' ') {
+        depth++;
+    }
+    while (at < end) {
+        const char *row_end = memchr(at, '\n', (size_t)(end - at));
+        row_end = row_end == NULL ? end : row_end;
+        text_put(out, row_end > at ? before : "");
+        text_add(out, at, (size_t)(row_end - at));
+        text_char(out, '\n');
+        at = row_end < end ? row_end + 1 : end;
+        for (size_t i = 0; i < depth && at < end && *at == ' '; i++) {
+            at++;
+        }
+    }
 }

@@ -46,6 +46,14 @@ batch="examples/botanical.wleaf BR-047"
     golden no-such-material $batch "weigh-out of chalc"
 }
 
+# ---- the example of a rule or claim, its blocks whole ----
+
+"$program" why designed-permanent | sed -n '/^This does not:$/,$p' >"$work/out"
+expect 'an example with blocks' "$(sed 1,2d "$work/out" | head -c 58 | tr '\n' '|')" "    furnish:|      cotton-linters  75 %|      old-canvas  "
+expect 'its blocks, and their ends' "$(grep -cE '^    (furnish|material old-canvas):$' "$work/out") $(grep -c '^    end$' "$work/out") $(grep -c 'kappa  2  measured' "$work/out")" '2 2 1'
+"$program" why designed-permanent >/dev/full 2>"$work/err"
+expect 'a full disk is told as it is' "$? $(grep -c 'There is no message' "$work/err")" '2 0'
+
 # ---- every figure of every example ----
 
 # Names of all figures of a document of weigh, one a line.

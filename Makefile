@@ -35,7 +35,9 @@ PAGES_SRC := $(wildcard src/pages/*.c)
 PAGES_OBJ := $(PAGES_SRC:src/%.c=$(BUILD)/obj/%.o) $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/base/*.c src/documents/document.c src/documents/code*.c src/render/shapes.c src/render/mark.c))
 STDLIB  := $(sort $(shell find stdlib -name '*.wleaf'))
 
-all: $(BUILD)/waterleaf $(BUILD)/waterleaf-pages $(BUILD)/manual/waterleaf.bash $(BUILD)/manual/_waterleaf $(BUILD)/manual/waterleaf.fish $(BUILD)/manual/waterleaf.1
+REFERENCE := $(BUILD)/manual/reference.html
+
+all: $(BUILD)/waterleaf $(BUILD)/waterleaf-pages $(BUILD)/manual/waterleaf.bash $(BUILD)/manual/_waterleaf $(BUILD)/manual/waterleaf.fish $(BUILD)/manual/waterleaf.1 $(REFERENCE)
 
 # ---- what is generated ----
 
@@ -100,6 +102,21 @@ $(SHELLS) $(BUILD)/manual/waterleaf.1: $(BUILD)/make-manual
 	@mkdir -p $(@D)
 	@$(BUILD)/make-manual $(FORM) > $@.new && mv $@.new $@
 
+# ---- the reference, from what the program knows and what the tests hold ----
+
+$(BUILD)/make-reference: $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/reference/*.c)) $(LIB_OBJ) $(BUILD)/obj/workshop_image.o
+	@$(CC) $(CFLAGS) -o $@ $^ -ljansson -lm
+
+$(GEN)/grammar.txt: grammar/readable.awk grammar/words.def grammar/parser.y
+	@mkdir -p $(GEN)
+	@awk -f $^ > $@
+
+$(REFERENCE): $(BUILD)/make-reference $(GEN)/grammar.txt grammar/README.md $(wildcard tests/messages/*.txt tests/messages/*.wleaf schemas/*.json)
+	@mkdir -p $(@D)
+	@$(BUILD)/make-reference . $(GEN)/grammar.txt $(@D)
+
+reference: $(REFERENCE)
+
 # ---- what it shows, and how it is tested ----
 
 demo:
@@ -151,6 +168,8 @@ PLACED  = 755:$(BUILD)/waterleaf:bin/waterleaf 755:$(BUILD)/waterleaf-pages:libe
     644:$(BUILD)/manual/waterleaf.bash:share/bash-completion/completions/waterleaf \
     644:$(BUILD)/manual/_waterleaf:share/zsh/site-functions/_waterleaf \
     644:$(BUILD)/manual/waterleaf.fish:share/fish/vendor_completions.d/waterleaf.fish \
+    $(foreach page,language units steps things figures rules documents messages formats,644:$(BUILD)/manual/waterleaf-$(page).7:share/man/man7/waterleaf-$(page).7) \
+    644:$(REFERENCE):share/doc/waterleaf/reference.html $(foreach schema,$(wildcard schemas/*.json),644:$(schema):share/waterleaf/$(schema)) \
     644:$(BUILD)/libwaterleaf.a:lib/libwaterleaf.a 644:$(BUILD)/waterleaf.pc:lib/pkgconfig/waterleaf.pc \
     $(foreach header,$(HEADERS),644:$(header):include/waterleaf/$(header:src/%=%))
 
@@ -162,7 +181,7 @@ install: all $(BUILD)/libwaterleaf.a
 uninstall:
 	@for placed in $(PLACED); do rm -f "$(DESTDIR)$(PREFIX)/$${placed##*:}" || exit 1; done
 	@for folder in include/waterleaf/documents include/waterleaf/base include/waterleaf/source include/waterleaf/syntax include/waterleaf/meaning \
-	    include/waterleaf/reckoning include/waterleaf libexec/waterleaf; do \
+	    include/waterleaf/reckoning include/waterleaf libexec/waterleaf share/doc/waterleaf share/waterleaf/schemas share/waterleaf; do \
 	    [ ! -d "$(DESTDIR)$(PREFIX)/$$folder" ] || rmdir --ignore-fail-on-non-empty "$(DESTDIR)$(PREFIX)/$$folder"; done
 
 deb: all $(BUILD)/libwaterleaf.a
@@ -264,4 +283,4 @@ $(BUILD)/tests/measure: tests/bench/measure.c $(LIB_OBJ) $(BUILD)/obj/workshop_i
 
 -include $(shell find $(BUILD)/obj $(BUILD)/checked -name '*.d' 2>/dev/null)
 
-.PHONY: all demo test check-full bench fuzz install uninstall deb pictures layers clean tested
+.PHONY: all reference demo test check-full bench fuzz install uninstall deb pictures layers clean tested

@@ -166,7 +166,7 @@ typedef struct Row { NodeId line; uint32_t next; uint32_t marks; } Row;
 /* ---- steps ---- */
 
 typedef enum EffectSort {
-#define EFFECT(id, word) EFFECT_##id,
+#define EFFECT(id, word, tells) EFFECT_##id,
 #include "meaning/effects.def"
 #undef EFFECT
     EFFECT_SORTS

@@ -68,7 +68,7 @@ static void guard_head(Text *manual, const char *text)
 /* Whether a sentence ends at this sign, at which a line may end: "…weighed. Then", but not "R. J. Miller". */
 static bool sentence_ends(const char *text, const char *sign)
 {
-    bool initial = sign > text && sign[-1] >= 'A' && sign[-1] <= 'Z';
+    bool initial = sign > text && sign[-1] >= 'A' && sign[-1] <= 'Z' && (sign - 1 == text || sign[-2] == ' ');
     return strchr(".?!", *sign) != NULL && !initial;
 }
 
@@ -116,7 +116,7 @@ void manual_text(Text *manual, const char *text)
 
 void manual_argument(Text *manual, const char *text)
 {
-    text_put(manual, strchr(".,:;()[]?!|'", *text) != NULL ? "\"\\&" : "\"");
+    text_put(manual, "\"\\&"); /* so that no unit is taken for a macro, as Pa */
     put_text(manual, text, false, true);
     text_char(manual, '"');
 }

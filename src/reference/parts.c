@@ -51,19 +51,18 @@ const char *part_link(const Reference *reference, const char *group, const char 
     return text.at;
 }
 
-/* What is written over several rows stands in one. */
+/* What is written over several rows, or in columns, stands in one row with single blanks; texts in quotes stay as they are. */
 const char *part_written(const Reference *reference, NodeId node)
 {
     const Node *written = world_node(reference->world, node);
     Text text;
     text_open(&text, reference->memory);
     const char *at = sources_bytes(&reference->world->sources, written->start), *end = at + (written->end - written->start);
-    for (; at < end; at++) {
-        if (*at == '\n') {
+    for (bool quoted = false; at < end; at++) {
+        quoted = quoted != (*at == '"');
+        text_char(&text, *at == '\n' ? ' ' : *at);
+        if (!quoted && (*at == '\n' || *at == ' ')) {
             at += strspn(at + 1, " \n");
-            text_char(&text, ' ');
-        } else {
-            text_char(&text, *at);
         }
     }
     return text.at == NULL ? "" : text.at;

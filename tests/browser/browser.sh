@@ -36,6 +36,7 @@ for script in "$root"/examples/*.wleaf; do
     [ -e "$work/$name-batch-sheet.html" ] || { echo "  $name is not written"; echo "browser: 0 passed, 1 failed"; exit 1; }
 done
 "$made" html a4 <"$root/tests/pages/pictures.txt" >"$work/pictures.html"
+cp "$root/build/manual/reference.html" "$work/reference.html" || exit 2
 # these must be found wrong: else nothing is looked at
 page() { printf '<!DOCTYPE html><html lang="en-GB"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>t</title></head><body><main><h1>Head</h1>%s</main></body></html>' "$2" >"$work/bad-$1.html"; }
 page color-contrast '<p style="color:#aaa;background:#fff">pale words</p>'

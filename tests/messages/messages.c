@@ -1,8 +1,8 @@
 /* Every message there is: its failing example gets it and nothing else, its
  * mended one nothing, and as shown to people it reads as the golden text
  * NAME.txt beside this file. Where the example would be too long for the list of
- * messages, it is the script NAME.wleaf beside this file; those without either
- * stand in README.md, with how else they are tested.
+ * messages, it is the script NAME.wleaf beside this file, and NAME-mended.wleaf the
+ * same put right; those without either stand in README.md, with how else they are tested.
  *
  *   messages FOLDER [--update]
  */
@@ -68,11 +68,11 @@ static bool pass_over(void *with, Workshop *workshop, const Outcome *outcome)
     return outcome != NULL;
 }
 
-/* Whether there is a script NAME.wleaf; reads it, checks it and works it out. */
-static bool read_script(Checks *checks, Workshop *workshop, const char *folder, const char *name)
+/* Whether there is a script NAME and ENDING; reads it, checks it and works it out. */
+static bool read_script(Checks *checks, Workshop *workshop, const char *folder, const char *name, const char *ending)
 {
     char path[512];
-    snprintf(path, sizeof path, "%s/%s.wleaf", folder, name);
+    snprintf(path, sizeof path, "%s/%s%s", folder, name, ending);
     FILE *file = fopen(path, "rb");
     if (file == NULL)
         return false;
@@ -104,14 +104,15 @@ static void hold_said(Checks *checks, Workshop *workshop, const char *folder, co
 static void try_message(Checks *checks, Workshop *workshop, const char *folder, const char *readme, const MessageKind *kind, bool update)
 {
     char room[2048];
-    bool script = kind->fails[0] == '\0' && read_script(checks, workshop, folder, kind->name);
+    bool script = kind->fails[0] == '\0' && read_script(checks, workshop, folder, kind->name, ".wleaf");
     bool example = kind->fails[0] != '\0' && read_example(checks, workshop, kind->name, kind->fails);
     check(checks, (script || kind->fails[0] != '\0') != in_readme(readme, kind->name),
           "%s: there must be either an example or a line of README.md that tells how it is tested", kind->name);
     if (script || example)
         hold_said(checks, workshop, folder, kind->name, update);
-    if (example && check(checks, kind->mended[0] != '\0', "%s has no mended example", kind->name) &&
-        read_example(checks, workshop, kind->name, kind->mended))
+    if ((script && check(checks, read_script(checks, workshop, folder, kind->name, "-mended.wleaf"), "%s has no mended script", kind->name)) ||
+        (example && check(checks, kind->mended[0] != '\0', "%s has no mended example", kind->name) &&
+         read_example(checks, workshop, kind->name, kind->mended)))
         check(checks, workshop_messages(workshop)->list.count == 0, "%s: its mended example gets%s", kind->name,
               said(workshop, room, sizeof room));
 }

@@ -201,7 +201,7 @@ static void test_expected(void **state)
 {
     (void)state;
     check_mend("x f(1, 2 < 3\n", "Put ) where it ends.");
-    check_mend("x f(1, 2 kg for)\n", "Behind \"kg\" there may stand \")\", \"in\", a comma, \"..\" or an operator.");
+    check_mend("x f(1, 2 kg for)\n", "Behind \"kg\" there may stand \")\", \"in\", a comma, \"..\" or a sign like + or <.");
     check_mend("x a * / b\n", "Behind \"*\" there may stand a name, a quantity, a text in quotes or an opening bracket.");
     check_mend("x (a in lb c)\n", "Behind \"lb\" there may stand \")\".");
     check_mend("x shown in, a\n", "Behind \"in\" there may stand a unit.");

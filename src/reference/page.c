@@ -14,7 +14,7 @@ static const char style[] =
     "pre{overflow-x:auto;background:#f6f6f6;border-left:3px solid #888;padding:.3em .6em;overflow-wrap:normal}\n"
     "pre,code{font:.86em/1.35 'DejaVu Sans Mono',Menlo,Consolas,monospace}pre code{font-size:1em}\n"
     "a{color:#00457c}nav ul{padding-left:1.2em}nav>ul{columns:2 18em;padding:0;list-style:none}nav>ul>li{break-inside:avoid}nav a{display:inline-block;padding:.1em 0}\n"
-    ".pair a{display:inline-block;min-width:1.7em;min-height:1.7em;text-align:center}\n"
+    ".pair a,.entry h3 a,.entry h4 a{display:inline-block;min-width:1.7em;min-height:1.7em}.pair a{text-align:center}\n" /* to be hit by a finger */
     "#search{position:sticky;top:0;background:#fff;padding:.5em 0;border-bottom:1px solid #000}#search[hidden]{display:none}\n"
     "#search input{font:inherit;padding:.25em .4em;border:1.5px solid #000;max-width:100%;width:18em;box-sizing:border-box}#search output{font-style:italic}\n"
     ".out{display:none!important}.chapter{scroll-margin-top:4em}.part,.entry{scroll-margin-top:4em}\n"

@@ -18,6 +18,7 @@ expect 'what is put in place' "$(env -i PATH=/usr/bin:/bin "$program" --version)
 env -i PATH=/usr/bin:/bin "$program" write spec-sheet first.wleaf -o "$work/sheet.pdf" --unproofed >"$work/said" 2>&1 || bad "no page is set: $(cat "$work/said")"
 expect 'a PDF' "$(head -c 5 "$work/sheet.pdf")" '%PDF-'
 if [ -s "$put/opt/mill/share/man/man1/waterleaf.1" ]; then good; else bad 'no manual page'; fi
+if [ -s "$put/opt/mill/share/doc/waterleaf/reference.html" ] && [ -s "$put/opt/mill/share/man/man7/waterleaf-steps.7" ] && [ -s "$put/opt/mill/share/waterleaf/schemas/check.json" ]; then good; else bad 'no reference'; fi
 
 # ---- the library ----
 

@@ -57,4 +57,19 @@ node "$root/tests/browser/check.mjs" "$(command -v chromium)" "$kept/node_module
 status=$?
 [ $status -ne 77 ] || missing "$(sed -n 's/^ *//; 1p' "$work/said")"
 cat "$work/said"
-exit $status
+
+# ---- the search field of the reference: two words, both of which must be there; words that are nowhere; nothing ----
+
+sed 's|^</body>$|<script>\
+const field = document.getElementById("find"), seen = [];\
+for (const words of ["Tub-Size bath", "tub-size nowhere-at-all", ""]) {\
+  field.value = words; field.dispatchEvent(new Event("input"));\
+  const shown = [...document.querySelectorAll(".entry")].filter(at => at.offsetParent !== null);\
+  seen.push(shown.length > 0 \&\& shown.length < 100, shown.some(at => at.id === "step-tub-size"), document.getElementById("told").textContent === shown.length + " entries");\
+}\
+document.title = seen.join(" ");\
+</script></body>|' "$root/build/manual/reference.html" >"$work/search.html"
+expect 'what the search of the reference shows' "$(chromium --headless --no-sandbox --disable-gpu --user-data-dir="$work/chromium" --dump-dom "file://$work/search.html" 2>/dev/null | sed -n 's/.*<title>\([a-z ]*\)<.*/\1/p')" \
+    'true true true false false true false true false'
+counted search && exit $status
+exit 1

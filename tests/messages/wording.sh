@@ -7,7 +7,7 @@ program=${1:-$root/build/waterleaf}
 cd "$root" || exit 2
 
 # The words of programmers, as they begin; `so` in backquotes is what is typed, and may be any word.
-jargon='token|identifier|pars(e|er|ing)|expression|literal|syntax|attribute|argument|parameter|dimension|operator|operand|variable|boolean|string|integer|array|null|void|runtime|compile|exception|iterat|recurs|invalid|keyword|instance|object|namespace|whitespace|delimiter|argc|stdin|buffer|overflow of|type mismatch|enum|declaration'
+jargon='token|identifier|pars(e|er|ing)|expression|literal|syntax|attribute|argument|parameter|dimension|operator|operand|variable|boolean|string|integer|array|null|void|runtime|compile|exception|iterat|recurs|invalid|keyword|instance|object|namespace|whitespace|delimiter|argc|stdin|overflow|type mismatch|enum|declaration'
 
 # Lines "NAME<TAB>PART<TAB>TEXT" in; each that is worded wrongly out, and why. PART: both (says and mend), why, shown, or one of them alone.
 judge() {
@@ -53,6 +53,12 @@ done >"$work/shown"
 judge <"$work/shown" >"$work/wrong"
 expect 'what is worded wrongly as it is shown' "$(cat "$work/wrong")" ''
 if [ "$(wc -l <"$work/shown")" -ge 120 ]; then good; else bad "only $(wc -l <"$work/shown") messages are judged"; fi
+
+# What rules and claims of stdlib say.
+sed -n 's/^  \(says\|mend\|because\)  *"\(.*\)".*$/\1\twhy\t\2/p' stdlib/rules/*.wleaf | awk '{ gsub(/" *else "/, "\nelse\twhy\t"); gsub(/" *when .*/, ""); print }' >"$work/rules"
+judge <"$work/rules" >"$work/wrong"
+expect 'what is worded wrongly in rules' "$(cat "$work/wrong")" ''
+if [ "$(wc -l <"$work/rules")" -ge 300 ]; then good; else bad "only $(wc -l <"$work/rules") texts of rules are judged"; fi
 
 # that it is seen
 printf 'a\tmend\tOne. Two.\nb\tsays\tThis token is strange.\nc\twhy\tone two three four five six seven eight nine ten one two three four five six seven eight nine ten one two three four five six.\nd\tsays\tWrite `token` there.\n' | judge | cut -d, -f1 | tr -d '\n' >"$work/seen"

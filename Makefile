@@ -63,6 +63,8 @@ $(BUILD)/obj/gen/%.o: $(GEN)/%.c $(GEN)/parser.h $(GEN)/lexer.c
 	@mkdir -p $(@D)
 	@$(CC) $(BASE) $(CFLAGS) -Wall -Wno-unused -MMD -c -o $@ $<
 
+$(BUILD)/obj/commands/main.o $(BUILD)/checked/commands/main.o $(BUILD)/make-manual: $(GEN)/start.def
+
 $(BUILD)/obj/%.o: src/%.c $(GEN)/parser.h $(GEN)/lexer.c
 	@mkdir -p $(@D)
 	@$(CC) $(BASE) $(CFLAGS) $(WARN) -MMD -c -o $@ $<
@@ -72,10 +74,15 @@ $(BUILD)/obj/%.o: src/%.c $(GEN)/parser.h $(GEN)/lexer.c
 $(BUILD)/make-image: $(BUILD)/obj/make_image.o $(LIB_OBJ)
 	@$(CC) $(CFLAGS) -o $@ $^ -lm
 
-$(GEN)/stdlib.image: $(BUILD)/make-image $(STDLIB)
-	@$(BUILD)/make-image stdlib $@
+$(GEN)/stdlib.image $(GEN)/start.texts &: $(BUILD)/make-image $(STDLIB)
+	@$(BUILD)/make-image stdlib $(GEN)/stdlib.image $(GEN)/start.texts
 
-$(BUILD)/obj/workshop_image.o: $(GEN)/stdlib.image
+$(BUILD)/obj/workshop_image.o: $(GEN)/stdlib.image $(GEN)/start.texts
+
+# What `start` asks is in stdlib, and so are its options; those that the list of options has for others, too, stand there.
+$(GEN)/start.def: $(wildcard stdlib/start/*.wleaf) src/commands/options.def
+	@mkdir -p $(GEN)
+	@awk -f src/commands/start.awk src/commands/options.def stdlib/start/mill.wleaf $(wildcard stdlib/start/*.wleaf) > $@.new && mv $@.new $@
 
 $(BUILD)/waterleaf: $(CMD_OBJ) $(LIB_OBJ) $(BUILD)/obj/workshop_image.o
 	@$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ -ljansson -lm
@@ -228,7 +235,7 @@ $(BUILD)/checked/%.o: src/%.c $(GEN)/parser.h $(GEN)/lexer.c
 	@mkdir -p $(@D)
 	@$(CC) $(BASE) $(CHECKED) $(WARN) -MMD -c -o $@ $<
 
-$(BUILD)/checked/workshop_image.o: $(GEN)/stdlib.image
+$(BUILD)/checked/workshop_image.o: $(GEN)/stdlib.image $(GEN)/start.texts
 
 $(BUILD)/checked/library.a: $(CHECKED_OBJ) $(BUILD)/checked/workshop_image.o
 	@rm -f $@; ar rcs $@ $^

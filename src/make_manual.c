@@ -124,6 +124,8 @@ static void zsh(void)
             printf(" \\\n            '1:document:(%s)' '2:script:_files -g \"*.wleaf\"' '3:name:'", documents);
         } else if (strcmp(commands[i].name, "list") == 0) {
             printf(" \\\n            '1:list:(%s)' '2:word:'", lists);
+        } else if (strcmp(commands[i].name, "start") == 0) {
+            printf(" \\\n            '1:folder:_files -/'");
         } else if (strcmp(commands[i].name, "lsp") != 0) {
             printf(" \\\n            '*:script:_files -g \"*.wleaf\"'");
         }

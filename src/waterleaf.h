@@ -115,6 +115,9 @@ const char *workshop_path(const Workshop *workshop, const char *path);
 /* A mark of what stdlib says: 16 hexadecimal digits. */
 const char *workshop_stdlib_mark(const Workshop *workshop);
 
+/* The script to start with that stdlib/start calls NAME (source/template.h says how it asks); NULL: there is none. */
+const char *workshop_start_text(const Workshop *workshop, const char *name);
+
 /* What went wrong in the last call, in a sentence; "" where nothing did. */
 const char *workshop_trouble(const Workshop *workshop);
 

@@ -70,6 +70,7 @@ static WaterleafAnswer open_stage(Workshop *workshop, void *with)
     messages_open(&workshop->messages, &workshop->memory);
     world_open(&workshop->world, &workshop->memory, &workshop->scratch, &workshop->messages);
     text_open(&workshop->why, &workshop->memory);
+    text_open(&workshop->start_read, &workshop->memory);
     workshop_stdlib(workshop, wish == NULL ? NULL : wish->stdlib);
     image_mark(workshop->image, workshop->mark);
     note_library(workshop);

@@ -278,10 +278,31 @@ static void read_folder(Workshop *workshop, const char *folder)
         while (*below == '/') {
             below++;
         }
-        parse(workshop, arena_print(&workshop->scratch, "stdlib/%s", below), bytes, length, true);
+        /* those to start with are scripts that a mill gets; nothing in them is declared for all */
+        if (strncmp(below, "start/", 6) == 0) {
+            text_add(&workshop->start_read, below + 6, strlen(below) - 6 - strlen(".wleaf"));
+            text_char(&workshop->start_read, 0);
+            text_add(&workshop->start_read, bytes, strlen(bytes) + 1);
+        } else {
+            parse(workshop, arena_print(&workshop->scratch, "stdlib/%s", below), bytes, length, true);
+        }
         memory_return(&workshop->memory, bytes);
     }
+    text_char(&workshop->start_read, 0);
+    workshop->start = workshop->start_read.at;
     declare_scripts(&workshop->world, 1);
+}
+
+const char *workshop_start_text(const Workshop *workshop, const char *name)
+{
+    for (const char *at = workshop->start == NULL ? "" : workshop->start; *at != 0;) {
+        const char *text = at + strlen(at) + 1;
+        if (strcmp(at, name) == 0) {
+            return text;
+        }
+        at = text + strlen(text) + 1;
+    }
+    return NULL;
 }
 
 void workshop_stdlib(Workshop *workshop, const char *folder)
@@ -291,6 +312,7 @@ void workshop_stdlib(Workshop *workshop, const char *folder)
         workshop->image = image_write(&workshop->world, &workshop->memory, &workshop->image_length);
     } else {
         workshop->image = workshop_built_in(&workshop->image_length);
+        workshop->start = workshop_built_in_start();
         if (workshop->image == NULL || !image_read(&workshop->world, workshop->image, workshop->image_length)) {
             workshop_say_trouble(workshop, "No stdlib is built into this program.");
             workshop->image = image_write(&workshop->world, &workshop->memory, &workshop->image_length);

@@ -22,6 +22,8 @@ struct Workshop {
     void *at_hand_with;
     const char *image;      /* stdlib's world */
     size_t image_length;
+    const char *start;      /* the scripts to start with: name, NUL, text, NUL, …, and one NUL more */
+    Text start_read;        /* where these were read from a folder */
     char mark[17];
     const char *trouble;    /* of the last call */
     char trouble_text[600]; /* where nothing can be taken any more */
@@ -62,5 +64,8 @@ void workshop_say_trouble(Workshop *workshop, const char *format, ...) __attribu
 
 /* The image that is built in; NULL, and 0, in the program that makes it. */
 const char *workshop_built_in(size_t *length);
+
+/* The scripts to start with that are built in, as Workshop.start has them; "" in the program that makes them. */
+const char *workshop_built_in_start(void);
 
 #endif

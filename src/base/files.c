@@ -314,6 +314,115 @@ FileTrouble files_write(Memory *memory, const char *path, const char *bytes, siz
     return replace(memory, path, exists ? &state : NULL, bytes, length);
 }
 
+/* ---- New files in a new folder ---- */
+
+/* Whether nothing is in it, hidden things too. */
+static FileTrouble look_whether_empty(Memory *memory, const char *folder)
+{
+    DIR *open_folder = read_fails(memory) ? NULL : opendir(folder);
+    if (!open_folder)
+        return errno == ENOTDIR ? FILE_TAKEN : trouble_of_errno(FILE_UNREADABLE);
+    bool empty = true;
+    errno = 0;
+    for (struct dirent *entry; empty && (entry = readdir(open_folder)) != NULL;)
+        empty = strcmp(entry->d_name, ".") == 0 || strcmp(entry->d_name, "..") == 0;
+    FileTrouble trouble = !empty ? FILE_TAKEN : errno != 0 ? FILE_UNREADABLE : FILE_FINE;
+    closedir(open_folder);
+    return trouble;
+}
+
+FileTrouble files_may_begin(Memory *memory, const char *folder)
+{
+    struct stat state;
+    if (lstat(folder, &state) == 0)
+        return look_whether_empty(memory, folder);
+    if (errno != ENOENT)
+        return trouble_of_errno(FILE_UNWRITABLE);
+    const char *slash = strrchr(folder, '/');
+    char above[PATH_MAX] = ".";
+    size_t length = slash ? (size_t)(slash - folder) + 1 : 0;
+    if (length >= sizeof above)
+        return FILE_MISSING;
+    memcpy(above, length > 0 ? folder : ".", length > 0 ? length : 1);
+    above[length > 0 ? length : 1] = '\0';
+    return access(above, W_OK | X_OK) == 0 ? FILE_FINE : trouble_of_errno(FILE_UNWRITABLE);
+}
+
+/* Gives a whole file its name, unless somebody took that meanwhile. Not all file systems can do this in one go; a second name can be
+ * given by nearly all others. */
+static bool name_anew(Memory *memory, const char *from, const char *to)
+{
+    if (write_fails(memory))
+        return false;
+    if (renameat2(AT_FDCWD, from, AT_FDCWD, to, RENAME_NOREPLACE) == 0)
+        return true;
+    if (errno != EINVAL && errno != ENOSYS)
+        return false;
+    if (link(from, to) != 0)
+        return false;
+    unlink(from);
+    return true;
+}
+
+static FileTrouble write_new(Memory *memory, Text *neighbour, const NewFile *new_file)
+{
+    int file = open_neighbour(memory, neighbour, new_file->path);
+    if (file < 0)
+        return trouble_of_errno(FILE_UNWRITABLE);
+    bool fine = fill_neighbour(memory, file, NULL, new_file->bytes, new_file->length)
+        && name_anew(memory, neighbour->at, new_file->path);
+    FileTrouble trouble = fine ? FILE_FINE : errno == EEXIST ? FILE_TAKEN : trouble_of_errno(FILE_UNWRITABLE);
+    if (!fine)
+        unlink(neighbour->at);
+    return trouble;
+}
+
+void files_take_back(const char *folder, const NewFile *files, size_t count, bool made)
+{
+    for (size_t i = 0; i < count; i++)
+        unlink(files[i].path);
+    if (made)
+        rmdir(folder);
+}
+
+FileTrouble files_write_folder(Memory *memory, const char *folder, const NewFile *files, size_t count, bool *made)
+{
+    Text neighbour;
+    text_open(&neighbour, memory);
+    /* Room for the longest name now: nothing may throw once there is something to take back. */
+    for (size_t i = 0; i < count; i++) {
+        text_clear(&neighbour);
+        text_print(&neighbour, "%s.waterleaf-%ld-%u", files[i].path, LONG_MIN, UINT_MAX);
+    }
+    *made = !write_fails(memory) && mkdir(folder, 0777) == 0;
+    FileTrouble trouble = *made ? FILE_FINE : errno == EEXIST ? look_whether_empty(memory, folder) : trouble_of_errno(FILE_UNWRITABLE);
+    size_t written = 0;
+    while (trouble == FILE_FINE && written < count) {
+        trouble = write_new(memory, &neighbour, &files[written]);
+        written += trouble == FILE_FINE;
+    }
+    if (trouble != FILE_FINE)
+        files_take_back(folder, files, written, *made);
+    text_close(&neighbour);
+    if (trouble == FILE_FINE) {
+        settle_folder(files[0].path);
+        settle_folder(folder);
+    }
+    return trouble;
+}
+
+bool files_read_line(Memory *memory, FILE *stream, char *line, size_t room, bool *cut)
+{
+    if (read_fails(memory) || !fgets(line, (int)room, stream))
+        return false;
+    size_t length = strlen(line);
+    *cut = length + 1 == room && line[length - 1] != '\n';
+    for (int sign = *cut ? getc(stream) : '\n'; sign != '\n' && sign != EOF;)
+        sign = getc(stream);
+    line[strcspn(line, "\r\n")] = '\0';
+    return true;
+}
+
 bool files_put(Memory *memory, FILE *stream, const char *bytes, size_t length)
 {
     if (write_fails(memory))

@@ -14,7 +14,8 @@ typedef enum FileTrouble {
     FILE_TOO_LARGE,  /* more than MOST bytes */
     FILE_FORBIDDEN,
     FILE_UNREADABLE, /* errno says why */
-    FILE_UNWRITABLE
+    FILE_UNWRITABLE,
+    FILE_TAKEN       /* there is something already where something new was to stand */
 } FileTrouble;
 
 /* Reads PATH, "-" for standard input, at most MOST bytes. Standard input may be
@@ -29,6 +30,20 @@ FileTrouble files_read_behind(Memory *memory, const char *path, size_t front, si
 /* Writes PATH whole or leaves what was there. A pipe, a terminal and the like,
  * which cannot be replaced, are written to directly. */
 FileTrouble files_write(Memory *memory, const char *path, const char *bytes, size_t length);
+
+/* New files in a folder, which is made where there is none and else must be empty: all of them, or nothing, and then there
+ * is no folder either that was not there before. Nothing that exists is ever written over. */
+typedef struct NewFile { const char *path, *bytes; size_t length; } NewFile;
+FileTrouble files_write_folder(Memory *memory, const char *folder, const NewFile *files, size_t count, bool *made);
+
+/* Whether such a folder may be made or is there and empty, before anything is written. */
+FileTrouble files_may_begin(Memory *memory, const char *folder);
+
+/* Takes them away again, and the folder where it was MADE. */
+void files_take_back(const char *folder, const NewFile *files, size_t count, bool made);
+
+/* One line of an open stream, its end cut off, into ROOM bytes; of a longer one the rest is passed over, and *CUT is true. False: there is none. */
+bool files_read_line(Memory *memory, FILE *stream, char *line, size_t room, bool *cut);
 
 /* Writes to an open stream and flushes; false when that fails. */
 bool files_put(Memory *memory, FILE *stream, const char *bytes, size_t length);

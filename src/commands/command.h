@@ -15,7 +15,7 @@
 enum { COMMAND_FINE, COMMAND_PROBLEM, COMMAND_TROUBLE };
 
 typedef struct Options {
-    bool json, one_line, strict, what_if, unproofed, only_check, sarif, mend, watch;
+    bool json, one_line, strict, what_if, unproofed, only_check, sarif, mend, watch, yes;
     bool colour, colour_of_output; /* on standard error, on standard output */
     Memory *memory;      /* of the command; main gives all of it back */
     double sheets;       /* 0: as ordered */
@@ -26,6 +26,7 @@ typedef struct Options {
     const char *out;     /* NULL: standard output */
     const char *page;    /* "a4" or "letter" */
     const char *stdlib;  /* NULL: the one built in */
+    const char *const *told; /* what stood behind each option of options.def, as it was typed; NULL: nothing */
     const char *depends; /* the file for a rule for make; NULL: none is wanted */
 } Options;
 
@@ -37,6 +38,10 @@ typedef struct Command {
     const char *help;      /* the rest of its page */
 } Command;
 
+/* What stood behind --NAME; NULL: nothing. */
+const char *command_told(const Options *options, const char *name);
+
+int command_start(const Options *options, int count, char **words);
 int command_check(const Options *options, int count, char **words);
 int command_weigh(const Options *options, int count, char **words);
 int command_write(const Options *options, int count, char **words);

@@ -32,6 +32,16 @@ static int put(const char *text)
     return fputs(text, stdout) < 0 || fflush(stdout) != 0 ? command_trouble("The output could not be written.") : COMMAND_FINE;
 }
 
+const char *command_told(const Options *options, const char *name)
+{
+    for (int i = 0; i < OPTIONS; i++) {
+        if (strcmp(option_lines[i].name, name) == 0) {
+            return options->told[i];
+        }
+    }
+    return NULL;
+}
+
 static bool is_for(const OptionLine *option, const Command *command)
 {
     char name[32];
@@ -168,6 +178,7 @@ static bool take_option(Options *options, int option, bool *wants_help, bool *wa
         }
         options->depth = (unsigned)number;
         return true;
+    case OPTION_YES: options->yes = true; return true;
     case OPTION_CHECK: options->only_check = true; return true;
     case OPTION_UNPROOFED: options->unproofed = true; return true;
     case OPTION_FIRST_LABEL:
@@ -189,6 +200,10 @@ static bool take_option(Options *options, int option, bool *wants_help, bool *wa
             command_trouble("--page takes a4 or letter, not %s.", optarg);
             return false;
         }
+        return true;
+#define OPTION(id, letter, name, value, commands, tells) case OPTION_##id:
+#include "start.def"
+#undef OPTION
         return true;
     default:
         return false;
@@ -231,7 +246,8 @@ int main(int count, char **words)
 {
     signal(SIGPIPE, SIG_IGN); /* a reader that goes away is a failed write, not the program's end */
     bool colourless = getenv("NO_COLOR") != NULL;
-    Options options = {.page = "a4", .day = (int32_t)(time(NULL) / 86400), .colour = isatty(STDERR_FILENO) && !colourless,
+    const char *told[OPTIONS] = {NULL};
+    Options options = {.told = told, .page = "a4", .day = (int32_t)(time(NULL) / 86400), .colour = isatty(STDERR_FILENO) && !colourless,
                        .colour_of_output = isatty(STDOUT_FILENO) && !colourless};
     bool wants_help = false, wants_version = false;
     opterr = 0;
@@ -245,6 +261,9 @@ int main(int count, char **words)
         if (!take_option(&options, option, &wants_help, &wants_version)) {
             return COMMAND_TROUBLE;
         }
+        if (option > OPTION_NONE) {
+            told[option - OPTION_NONE - 1] = optarg;
+        }
     }
     if (wants_version) {
         return put("waterleaf " COMMAND_VERSION ", edition 1\n");
@@ -254,7 +273,7 @@ int main(int count, char **words)
         return help(command);
     }
     if (optind == count) {
-        fputs("waterleaf takes a command: check, weigh, write, compare, why, tidy, lsp or list. waterleaf --help tells more.\n", stderr);
+        fputs("waterleaf takes a command: start, check, weigh, write, compare, why, tidy, lsp or list. waterleaf --help tells more.\n", stderr);
         return COMMAND_TROUBLE;
     }
     if (command == NULL) {

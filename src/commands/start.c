@@ -260,7 +260,8 @@ static bool settle(Start *start, uint32_t number)
         if (standing == UNCHECKED) {
             return false;
         }
-        bool tells = standing == WRONG || (standing == AT_ODDS && is_new(start));
+        /* what a text says is at odds with nothing: another answer is meant, and is asked for later or was kept */
+        bool tells = standing == WRONG || (standing == AT_ODDS && !start->questions.at[number].text && is_new(start));
         if (!tells) {
             return true;
         }

@@ -240,6 +240,14 @@ static Type settle_list(Scope *scope, NodeId node, Type want)
     return TYPE(TYPE_LIST, world->element_types.count - 1);
 }
 
+/* What a side is is told by the unit that the lexer owns, as in declare_type. */
+static bool is_side(const World *world, Type type)
+{
+    UnitId inch = KNOWN_in < world->unit_by_name.count ? world->unit_by_name.at[KNOWN_in] : 0;
+    return TYPE_SORT(type) == TYPE_NUMBER && TYPE_INDEX(type) != KIND_ONE
+        && (inch == 0 || kind_fits(world, TYPE_INDEX(type), world->units.at[inch].kind));
+}
+
 static Type settle_size(Scope *scope, NodeId node)
 {
     World *world = scope->world;
@@ -248,7 +256,7 @@ static Type settle_size(Scope *scope, NodeId node)
     if (one == 0 || other == 0) {
         return 0;
     }
-    if (TYPE_SORT(one) != TYPE_NUMBER || TYPE_INDEX(one) == KIND_ONE) {
+    if (!is_side(world, one) || !is_side(world, other)) {
         message_say(world->messages, SAY_size_of_lengths, world_span(world, node), NULL);
         return 0;
     }

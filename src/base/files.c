@@ -416,8 +416,9 @@ bool files_read_line(Memory *memory, FILE *stream, char *line, size_t room, bool
     if (read_fails(memory) || !fgets(line, (int)room, stream))
         return false;
     size_t length = strlen(line);
-    *cut = length + 1 == room && line[length - 1] != '\n';
-    for (int sign = *cut ? getc(stream) : '\n'; sign != '\n' && sign != EOF;)
+    bool full = length + 1 == room && line[length - 1] != '\n';
+    int sign = full ? getc(stream) : '\n';
+    for (*cut = sign != '\n' && sign != EOF; sign != '\n' && sign != EOF;)
         sign = getc(stream);
     line[strcspn(line, "\r\n")] = '\0';
     return true;

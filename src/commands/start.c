@@ -201,7 +201,7 @@ static bool ask(Start *start, const Question *question, const char **answer)
     bool cut = true;
     Text prompt;
     text_open(&prompt, start->memory);
-    text_print(&prompt, "%s %s\n", question->asks, question->reason);
+    text_print(&prompt, "\n%s %s\n", question->asks, question->reason);
     add_choices(start, question, &prompt);
     text_print(&prompt, "  %s [%s]: ", question->choices == NULL ? question->word : question->choices, template_answer(question));
     say(start, &prompt);

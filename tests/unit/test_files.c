@@ -373,6 +373,72 @@ static void paths_are_made_real(void **state)
     assert_false(files_exist("/dev/null"));
 }
 
+static const NewFile two_files[] = {{"new/a", "one", 3}, {"new/b", "two", 3}};
+
+static void new_files_are_written_together(void **state)
+{
+    Memory *memory = &((Place *)*state)->memory;
+    bool made;
+    assert_int_equal(files_may_begin(memory, "new"), FILE_FINE);
+    assert_int_equal(files_write_folder(memory, "new", two_files, 2, &made), FILE_FINE);
+    assert_true(made);
+    assert_file("new/a", "one");
+    assert_file("new/b", "two");
+    assert_int_equal(files_may_begin(memory, "new"), FILE_TAKEN);
+    assert_int_equal(files_write_folder(memory, "new", two_files, 2, &made), FILE_TAKEN);
+    assert_file("new/a", "one");
+    files_take_back("new", two_files, 2, true);
+    assert_false(files_is_folder("new"));
+    /* a folder that was there stays, and what is hidden counts */
+    assert_int_equal(mkdir("new", 0777), 0);
+    assert_int_equal(files_write_folder(memory, "new", two_files, 2, &made), FILE_FINE);
+    assert_false(made);
+    files_take_back("new", two_files, 2, made);
+    assert_true(files_is_folder("new"));
+    put_file("new/.hidden", "x");
+    assert_int_equal(files_may_begin(memory, "new"), FILE_TAKEN);
+    assert_int_equal(files_may_begin(memory, "new/.hidden"), FILE_TAKEN);
+    assert_int_equal(files_may_begin(memory, "none/new"), FILE_MISSING);
+}
+
+/* Every write fails in turn; a name that somebody takes meanwhile stays his. */
+static void new_files_are_all_there_or_none(void **state)
+{
+    Memory *memory = &((Place *)*state)->memory;
+    bool made, fine = false;
+    int before = open_files(), tries = 0;
+    for (memory->write_fails_at = 1; !fine; memory->write_fails_at++, tries++) {
+        memory->writes = 0;
+        fine = files_write_folder(memory, "new", two_files, 2, &made) == FILE_FINE;
+        assert_int_equal(files_is_folder("new"), fine);
+    }
+    memory->write_fails_at = 0;
+    assert_true(tries > 8);
+    assert_int_equal(open_files(), before);
+    files_take_back("new", two_files, 2, true);
+    const NewFile same[] = {{"new/a", "one", 3}, {"new/a", "two", 3}};
+    assert_int_equal(files_write_folder(memory, "new", same, 2, &made), FILE_TAKEN);
+    assert_false(files_is_folder("new"));
+}
+
+static void lines_are_read_one_by_one(void **state)
+{
+    Memory *memory = &((Place *)*state)->memory;
+    char line[8];
+    bool cut;
+    put_file("lines", "one\r\n\nmuch too long\n1234567\nlast");
+    FILE *stream = fopen("lines", "r");
+    assert_non_null(stream);
+    static const struct { const char *line; bool cut; } expected[] = {{"one", false}, {"", false}, {"much to", true}, {"1234567", false}, {"last", false}};
+    for (size_t i = 0; i < sizeof expected / sizeof expected[0]; i++) {
+        assert_true(files_read_line(memory, stream, line, sizeof line, &cut));
+        assert_string_equal(line, expected[i].line);
+        assert_int_equal(cut, expected[i].cut);
+    }
+    assert_false(files_read_line(memory, stream, line, sizeof line, &cut));
+    fclose(stream);
+}
+
 static void use_all(Memory *memory)
 {
     char *bytes;
@@ -382,6 +448,9 @@ static void use_all(Memory *memory)
     files_below(memory, "tree", ".leaf", 10, &bytes);
     files_real_path(memory, "tree");
     files_write(memory, "tree/new", "x", 1);
+    bool made;
+    if (files_write_folder(memory, "new", two_files, 2, &made) == FILE_FINE)
+        files_take_back("new", two_files, 2, made);
 }
 
 static void faults_leave_nothing_open(void **state)
@@ -412,6 +481,9 @@ int main(void)
         TEST(streams_are_put_to),
         TEST(files_below_a_folder_are_found),
         TEST(paths_are_made_real),
+        TEST(new_files_are_written_together),
+        TEST(new_files_are_all_there_or_none),
+        TEST(lines_are_read_one_by_one),
         TEST(faults_leave_nothing_open),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -60,7 +60,7 @@ static bool take_questions(Start *start, const char *text)
     const char *wrong = template_questions(&start->arena, text, &start->questions);
     for (uint32_t i = first; i < start->questions.count; i++) {
         Question *question = &start->questions.at[i];
-        question->answer = question->days > 0 ? day_in(start, question->days) : NULL;
+        question->answer = question->days > 0 ? day_in(start, question->days) : NULL; /* what options tell comes later */
     }
     return wrong == NULL || fails(start, wrong);
 }
@@ -71,6 +71,10 @@ static bool take_options(Start *start, uint32_t first);
 static bool choose_kind(Start *start)
 {
     start->questions.count = start->of_mill;
+    for (uint32_t i = 0; i < start->of_mill; i++) {
+        Question *question = &start->questions.at[i];
+        question->answer = question->unasked && question->days == 0 ? NULL : question->answer;
+    }
     const Question *kind = template_question(&start->questions, KIND);
     start->paper = kind == NULL ? NULL : workshop_start_text(start->workshop, template_answer(kind));
     if (start->paper == NULL) {
@@ -284,7 +288,7 @@ static bool take_options(Start *start, uint32_t first)
 {
     for (uint32_t i = first; i < start->questions.count; i++) {
         Question *question = &start->questions.at[i];
-        const char *told = question->days > 0 ? NULL : command_told(start->options, question->word);
+        const char *told = question->unasked ? NULL : command_told(start->options, question->word);
         const char *refused = told == NULL ? NULL : take(start, question, told);
         if (refused != NULL) {
             say_refused(start, question->word, refused);
@@ -302,7 +306,7 @@ static bool options_stand(Start *start)
         Question *alone = memory_take(start->memory, all.count * sizeof *alone);
         memcpy(alone, all.at, all.count * sizeof *alone);
         for (uint32_t other = 0; other < all.count; other++) {
-            alone[other].answer = other == i || alone[other].days > 0 || strcmp(alone[other].word, KIND) == 0 ? alone[other].answer : NULL;
+            alone[other].answer = other == i || alone[other].unasked || strcmp(alone[other].word, KIND) == 0 ? alone[other].answer : NULL;
         }
         start->questions.at = alone;
         Standing standing = all.at[i].answer == NULL ? STANDS : check(start);
@@ -330,7 +334,7 @@ static bool ask_all(Start *start, bool again)
     for (uint32_t i = 0; i < start->questions.count; i++) {
         const Question *question = &start->questions.at[i];
         bool kind = strcmp(question->word, KIND) == 0;
-        bool wanted = question->days == 0 && command_told(start->options, question->word) == NULL && !(again && kind);
+        bool wanted = !question->unasked && command_told(start->options, question->word) == NULL && !(again && kind);
         if (wanted && !settle(start, i)) {
             return false;
         }
@@ -407,7 +411,7 @@ static int tell(Start *start, const char *mill, const char *paper)
     uint32_t count = 0;
     for (uint32_t i = 0; i < start->questions.count; i++) {
         const Question *question = &start->questions.at[i];
-        if (question->answer == NULL) {
+        if (question->answer == NULL && !question->unasked) {
             text_print(&out, "%s %s %s", count == 0 ? "Taken for an example:" : ",", question->word, question->usual);
             count++;
         }

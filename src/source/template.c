@@ -55,12 +55,13 @@ static bool read_question(Arena *arena, const char *at, const char *end, Questio
     question->days = days_of(question->word);
     at = over_blanks(at + length);
     question->text = *at == '"';
-    const char *usual_end = question->days > 0 ? end : question->text ? memchr(at + 1, '"', (size_t)(end - at - 1)) : memchr(at, ':', (size_t)(end - at));
+    question->unasked = !question->text && memchr(at, ':', (size_t)(end - at)) == NULL;
+    const char *usual_end = question->unasked ? end : question->text ? memchr(at + 1, '"', (size_t)(end - at - 1)) : memchr(at, ':', (size_t)(end - at));
     if (usual_end == NULL || at >= usual_end) {
         return false;
     }
     question->usual = arena_copy(arena, at + question->text, (size_t)(usual_end - at) - question->text);
-    if (question->days > 0) {
+    if (question->unasked) {
         return true;
     }
     const char *bar = strchr(question->usual, '|');
@@ -92,7 +93,12 @@ const char *template_questions(Arena *arena, const char *text, Questions *questi
         if (!read_question(arena, over_blanks(at + 2), end, &question)) {
             return arena_print(arena, "This is no question: %.*s", (int)(end - at), at);
         }
-        if (template_question(questions, question.word) != NULL) {
+        Question *same = template_question(questions, question.word);
+        if (same != NULL && same->unasked && question.unasked) {
+            same->answer = question.usual;
+            continue;
+        }
+        if (same != NULL) {
             return arena_print(arena, "There are two questions called %s.", question.word);
         }
         list_push(arena->memory, questions, question);

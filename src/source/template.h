@@ -2,6 +2,7 @@
  * stands, with a usual answer wherever one is asked for; what it is about is nothing to this file.
  *
  *     #? WORD USUAL: QUESTION? REASON      a question; USUAL is a value, a "text", or words of which one is chosen: a4|letter
+ *     #? WORD USUAL                        nothing is asked: a value that a template read later may tell otherwise, in the same form
  *     #? in-N-days DATE                    nothing is asked: the day in N days
  *     #> LINE                              what to do next, with {WORD} for answers
  *     line of the script  #? WORD …        here the usual answers of these words give way
@@ -19,7 +20,8 @@ typedef struct Question {
     const char *choices;  /* all of them, parted by |; NULL: none */
     const char *asks, *reason;
     bool text;            /* it stands in quotes, and may say anything */
-    int32_t days;         /* not asked: so many days from now; 0: asked */
+    bool unasked;
+    int32_t days;         /* it is the day so many days from now; 0: it is none */
     const char *answer;   /* NULL: the usual one */
 } Question;
 

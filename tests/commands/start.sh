@@ -178,6 +178,12 @@ for kind in $kinds; do
     done
 done
 
+# The sheet comes out at the size that was asked for, whatever the kind of paper.
+for kind in $kinds; do
+    try 0 "size-$kind" --kind "$kind" --size '300 mm by 400 mm' --paper P
+    expect "the length and width of $kind" "$("$program" weigh --json --on $day "size-$kind/p.wleaf" | jq -r '.papers[0].figures | [."sheet-length", ."sheet-width"] | map(.value * 1000 | round) | join(" ")')" '300 400'
+done
+
 # ---- on a terminal ----
 
 # Types its standard input at a terminal; what is on the terminal is in shown.
@@ -193,7 +199,7 @@ if command -v script >/dev/null; then
     shown 'This is none of'
     sound asked
     expect 'the title' "$(grep Birch asked/mill.wleaf)" '  title "Birch \"Bend\" Mill"'
-    expect 'the size' "$(grep '^let' asked/mill.wleaf)" 'let finished as size = 22 in by 30 in'
+    expect 'the size' "$(sed -n 's/^let  *finished .*= //p' asked/mill.wleaf)" '22 in by 30 in'
     expect 'the stock' "$(grep ' stock' asked/mill.wleaf)" '  stock letter-six'
     expect 'the wires, taken with Enter' "$(grep ' wires' asked/mill.wleaf)" '  wires    wove  # example'
     # what an option tells is not asked

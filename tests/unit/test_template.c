@@ -50,10 +50,25 @@ static void questions_are_found(void **state)
     memory_return_all(&desk->memory);
 }
 
+/* What is not asked is as the template that is read last tells it. */
+static void a_later_template_tells_otherwise(void **state)
+{
+    (void)state;
+    Desk *desk = enter();
+    assert_null(template_questions(&desk->arena, "#? loss 2 %\nlet loss = 2 %  #? loss\n", &desk->questions));
+    assert_true(desk->questions.at[0].unasked);
+    assert_null(template_questions(&desk->arena, "#? loss 4 %\n", &desk->questions));
+    assert_int_equal(desk->questions.count, 1);
+    assert_null(template_fill(&desk->arena, "let loss = 2 %  #? loss\n", &desk->questions, &desk->out));
+    assert_string_equal(desk->out.at, "let loss = 4 %  \n");
+    assert_non_null(template_questions(&desk->arena, "#? loss 4 %: What is lost?\n", &desk->questions));
+    memory_return_all(&desk->memory);
+}
+
 static void what_is_no_question_is_told(void **state)
 {
     (void)state;
-    static const char *const wrong[] = {"#? who\n", "#? who \"open: What?\n", "#? who 60 L\n", "#? who 60 L: No question.\n", "#?\n", "#? in-0-days: x\n",
+    static const char *const wrong[] = {"#? who\n", "#? who \"open: What?\n", "#? who 60 L: No question.\n", "#?\n", "#? who\n#? who 1\n",
                                         "#? a 1: What?\n#? a 2: What?\n"};
     for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++) {
         Desk *desk = enter();
@@ -138,6 +153,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(questions_are_found),
+        cmocka_unit_test(a_later_template_tells_otherwise),
         cmocka_unit_test(what_is_no_question_is_told),
         cmocka_unit_test(answers_take_their_places),
         cmocka_unit_test(marks_that_mean_nothing_are_told),

@@ -80,7 +80,7 @@ $(GEN)/stdlib.image $(GEN)/start.texts &: $(BUILD)/make-image $(STDLIB)
 $(BUILD)/obj/workshop_image.o: $(GEN)/stdlib.image $(GEN)/start.texts
 
 # What `start` asks is in stdlib, and so are its options; those that the list of options has for others, too, stand there.
-$(GEN)/start.def: $(wildcard stdlib/start/*.wleaf) src/commands/options.def
+$(GEN)/start.def: $(wildcard stdlib/start/*.wleaf) src/commands/options.def src/commands/start.awk
 	@mkdir -p $(GEN)
 	@awk -f src/commands/start.awk src/commands/options.def stdlib/start/mill.wleaf $(wildcard stdlib/start/*.wleaf) > $@.new && mv $@.new $@
 

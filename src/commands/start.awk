@@ -17,5 +17,5 @@ file > 1 && /^#\? [^"]*("[^"]*")?:/ {
     }
     sub(/\?.*/, "?", asks)
     gsub(/"/, "\\\"", asks)
-    printf "OPTION(START_%s, 0, \"%s\", \"%s\", \" start \", \"%s\")\n", word, word, value, asks
+    printf "OPTION(START_%s, 0, \"%s\", \"%s\", \" start \", \"start: %s\")\n", word, word, value, asks
 }

@@ -95,6 +95,23 @@ if [ "$(id -u)" -ne 0 ]; then
     nothing closed/new
 fi
 
+# ---- little memory: both scripts, or no folder ----
+
+# As far down as the program itself still loads.
+# shellcheck disable=SC3045
+within() { (ulimit -v "$1" && shift && exec "$program" "$@") >out 2>err </dev/null; }
+room=16000
+{ while [ $room -gt 1000 ] && within $room --version; do room=$((room - 250)); done; } 2>/dev/null
+while [ $room -le 16000 ]; do
+    room=$((room + 250))
+    within $room start --on $day little
+    found=$?
+    if [ -e little ]; then
+        expect "the scripts within $room KiB" "$(cat little/*)" "$(cat my-mill/*)"
+        rm -r little
+    elif [ $found -ne 0 ]; then good; else bad "nothing is written within $room KiB, and nothing is said"; fi
+done
+
 # ---- wrong answers are told in the checker's words ----
 
 refused() {
@@ -181,7 +198,7 @@ done
 # The sheet comes out at the size that was asked for, whatever the kind of paper.
 for kind in $kinds; do
     try 0 "size-$kind" --kind "$kind" --size '300 mm by 400 mm' --paper P
-    expect "the length and width of $kind" "$("$program" weigh --json --on $day "size-$kind/p.wleaf" | jq -r '.papers[0].figures | [."sheet-length", ."sheet-width"] | map(.value * 1000 | round) | join(" ")')" '300 400'
+    expect "the length and width of $kind" "$("$program" weigh --json --on $day "size-$kind/p.wleaf" | jq -r '.papers[0].figures | [."sheet-length", ."sheet-width"] | map(.value | round) | join(" ")')" '300 400'
 done
 
 # ---- on a terminal ----

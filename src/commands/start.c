@@ -499,8 +499,8 @@ int command_start(const Options *options, int count, char **words)
     text_open(&start.paper_made, options->memory);
     text_open(&start.told, options->memory);
     start.folder = folder_named(&start, words[0]);
-    int answer = files_may_begin(options->memory, start.folder);
-    answer = answer == FILE_FINE ? make(&start) : say_unwritten(&start, (FileTrouble)answer);
+    FileTrouble trouble = files_may_begin(options->memory, start.folder);
+    int answer = trouble == FILE_FINE ? make(&start) : say_unwritten(&start, trouble);
     workshop_close(workshop);
     return answer;
 }

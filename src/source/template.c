@@ -56,7 +56,8 @@ static bool read_question(Arena *arena, const char *at, const char *end, Questio
     at = over_blanks(at + length);
     question->text = *at == '"';
     question->unasked = !question->text && memchr(at, ':', (size_t)(end - at)) == NULL;
-    const char *usual_end = question->unasked ? end : question->text ? memchr(at + 1, '"', (size_t)(end - at - 1)) : memchr(at, ':', (size_t)(end - at));
+    const char *usual_end = question->unasked ? end
+        : question->text ? memchr(at + 1, '"', (size_t)(end - at - 1)) : memchr(at, ':', (size_t)(end - at));
     if (usual_end == NULL || at >= usual_end) {
         return false;
     }

@@ -118,7 +118,7 @@ $(GEN)/grammar.txt: grammar/readable.awk grammar/words.def grammar/parser.y
 	@mkdir -p $(GEN)
 	@awk -f $^ > $@
 
-$(REFERENCE): $(BUILD)/make-reference $(GEN)/grammar.txt grammar/README.md $(wildcard tests/messages/*.txt tests/messages/*.wleaf schemas/*.json)
+$(REFERENCE): $(BUILD)/make-reference $(GEN)/grammar.txt grammar/README.md $(wildcard tests/messages/*.txt tests/messages/*.wleaf grammar/schemas/*.json)
 	@mkdir -p $(@D)
 	@$(BUILD)/make-reference . $(GEN)/grammar.txt $(@D)
 
@@ -176,7 +176,7 @@ PLACED  = 755:$(BUILD)/waterleaf:bin/waterleaf 755:$(BUILD)/waterleaf-pages:libe
     644:$(BUILD)/manual/_waterleaf:share/zsh/site-functions/_waterleaf \
     644:$(BUILD)/manual/waterleaf.fish:share/fish/vendor_completions.d/waterleaf.fish \
     $(foreach page,language units steps things figures rules documents messages formats,644:$(BUILD)/manual/waterleaf-$(page).7:share/man/man7/waterleaf-$(page).7) \
-    644:$(REFERENCE):share/doc/waterleaf/reference.html $(foreach schema,$(wildcard schemas/*.json),644:$(schema):share/waterleaf/$(schema)) \
+    644:$(REFERENCE):share/doc/waterleaf/reference.html $(foreach schema,$(wildcard grammar/schemas/*.json),644:$(schema):share/waterleaf/schemas/$(notdir $(schema))) \
     644:$(BUILD)/libwaterleaf.a:lib/libwaterleaf.a 644:$(BUILD)/waterleaf.pc:lib/pkgconfig/waterleaf.pc \
     $(foreach header,$(HEADERS),644:$(header):include/waterleaf/$(header:src/%=%))
 

@@ -74,7 +74,7 @@ static void put_entry(Reference *reference, const char *name, const char *title,
 
 static void put_schema(Reference *reference, const char *name)
 {
-    const char *text = part_file(reference, "schemas", name, ".json");
+    const char *text = part_file(reference, "grammar/schemas", name, ".json");
     json_t *schema = text == NULL ? NULL : json_loads(text, 0, NULL);
     if (schema == NULL) {
         fprintf(stderr, "The schema %s cannot be read.\n", name);

@@ -111,7 +111,7 @@ expect 'exit status of a disk that is full' $? 2
 # ---- JSON as its schemas say ----
 
 fits() { # SCHEMA FILE
-    expect "$2 against the schema of $1" "$(python3 tests/commands/schema.py "schemas/$1.json" "$work/$2" 2>&1 | head -n 5)" ''
+    expect "$2 against the schema of $1" "$(python3 tests/commands/schema.py "grammar/schemas/$1.json" "$work/$2" 2>&1 | head -n 5)" ''
 }
 "$program" check --json tests/messages tests/golden/language examples >"$work/check.json" 2>/dev/null
 fits check check.json
@@ -133,7 +133,7 @@ done
 # what does not fit is seen: a key too much, one too few, another type, another word
 for wrong in '.more = 1' 'del(.edition)' '.problems[0].line = "x"' '.problems[0].severity = "grave"' '.problems[0].mend = 1' '.stdlib = "?"'; do
     jq "$wrong" "$work/check.json" >"$work/wrong.json"
-    if [ -n "$(python3 tests/commands/schema.py schemas/check.json "$work/wrong.json")" ]; then good; else bad "it is not seen: $wrong"; fi
+    if [ -n "$(python3 tests/commands/schema.py grammar/schemas/check.json "$work/wrong.json")" ]; then good; else bad "it is not seen: $wrong"; fi
 done
 
 counted reference

@@ -237,6 +237,12 @@ static bool stands_alone(const Tidying *tidying, uint32_t first)
         && !(in_procedure(tidying) && is_word(tidying, lexer->tokens.at[first]));
 }
 
+/* Lines that are read like a sentence: in columns, `each made from steps` and `takes losing lost as share` would be torn apart. */
+static bool reads_on(const char *head)
+{
+    return strcmp(head, "each") == 0 || strcmp(head, "change") == 0 || strcmp(head, "takes") == 0;
+}
+
 /* A comment on the same line, behind its last token. */
 static const char *comment_behind(Tidying *tidying, uint32_t end)
 {
@@ -331,9 +337,9 @@ static void put_line(Tidying *tidying)
         tidying->depth--;
     }
     uint32_t first = line.head == HEAD_WHEN ? 1 : 0, count = tidying->lexer.tokens.count;
-    bool alone = !line.opens && !ends && first < count && stands_alone(tidying, first);
-    bool procedure = in_procedure(tidying);
     const char *head = arena_copy(&tidying->arena, source_at(tidying, line.start), line.head_end - line.start);
+    bool alone = !line.opens && !ends && first < count && !reads_on(head) && stands_alone(tidying, first);
+    bool procedure = in_procedure(tidying);
     const char *one = put_tokens(tidying, first, alone ? first + 1 : count, !alone && procedure);
     const char *rest = alone ? put_tokens(tidying, first + 1, count, procedure) : "";
     Row *row = add_row(tidying, ends ? ROW_ENDS : line.opens ? ROW_OPENS : ROW_LINE);

@@ -27,7 +27,7 @@ bool settle_is_open(const World *world, NodeId node)
 /* The shares that are declared, as they are written: "% on fibre, % of sheet, …". */
 static const char *share_readings(World *world, KindId basis)
 {
-    const char *text = "";
+    const char *text = "one of: ";
     uint32_t count = 0;
     for (KindId kind = 1; kind < world->kinds.count && count < 5; kind++) {
         UnitId shown = world->kinds.at[kind].shown;
@@ -64,9 +64,13 @@ static Type settle_open_share(Scope *scope, NodeId node, Type want)
     if (TYPE_SORT(want) == TYPE_NUMBER && kind_is_share(world, wanted) && !is_count(world, wanted)) {
         return want;
     }
+    UnitId shown = TYPE_SORT(want) == TYPE_NUMBER ? unit_shown(world, wanted) : 0;
     if (want == 0) {
         message_say(world->messages, SAY_percent_of_what, world_span(world, node), world_written(world, node),
                     share_readings(world, 0), NULL);
+    } else if (shown != 0 && unit_text(world, shown)[0] == '%') {
+        message_say(world->messages, SAY_percent_of_what, world_span(world, node), world_written(world, node),
+                    arena_print(world->scratch, "%s%s", world_written(world, node), unit_text(world, shown) + 1), NULL);
     } else {
         message_say(world->messages, SAY_wrong_kind, world_span(world, node), world_type_text(world, want), "a share", NULL);
     }

@@ -188,8 +188,11 @@ UnitId unit_at(World *world, NodeId node)
             return 0;
         }
         Name nearest = nearest_unit(world, spelling);
-        message_say(world->messages, SAY_unknown_unit, span, text,
-                    nearest == 0 ? "" : arena_print(world->scratch, "Did you mean %s?", world_text(world, nearest)), NULL);
+        const char *advice = "If it is meant as a word, put a comma in front of it.";
+        if (nearest != 0) {
+            advice = arena_print(world->scratch, "Did you mean %s?", world_text(world, nearest));
+        }
+        message_say(world->messages, SAY_unknown_unit, span, text, advice, NULL);
         return 0;
     }
     if (world->units.at[unit].either != 0) {

@@ -79,6 +79,14 @@ if "$program" check --short - <"$work/wrong.wleaf" >"$work/out" 2>&1; then bad "
     says ':2:9: error: There is no name called wnidow' "check --short -"
 fi
 
+# what stands behind a number is taken for its unit: of a word that is like none it is said how a word is written there
+printf 'waterleaf 1\nlet a = 25 surplus\n' >"$work/comma.wleaf"
+try 1 check "$work/comma.wleaf"
+says 'There is no unit surplus. If it is meant as a word, put a comma in front of it.' "a word behind a number"
+printf 'waterleaf 1\nlet a = 25 kgg\n' >"$work/comma.wleaf"
+try 1 check "$work/comma.wleaf"
+says_not 'put a comma' "a unit nearly right"
+
 # ---- problems in scripts: 1; in the call or the system: 2 ----
 
 try 1 check "$work/wrong.wleaf"

@@ -6,14 +6,16 @@ Message *run_say(Run *run, MessageName name, NodeId at, const char *one, const c
 {
     World *world = run->world;
     NodeId line = run->call != 0 ? world->calls.at[run->call].line : world->papers.at[run->paper].line;
-    bool own = at != 0 && !sources_at(&world->sources, world_node(world, at)->start)->library;
+    /* What a step needs is missing in the procedure, whoever wrote the step. */
+    bool asked = name == SAY_missing_step || name == SAY_wrong_order;
+    bool own = at != 0 && !(asked && run->call != 0) && !sources_at(&world->sources, world_node(world, at)->start)->library;
     Span span = own ? world_span(world, at) : line_span(world, line);
     bool muted = world->messages->muted;
     world->messages->muted = muted || run->failed; /* what comes behind the first failure follows from it */
     Message *message = message_say(world->messages, name, span, one == NULL ? "" : one, other == NULL ? "" : other, NULL);
     world->messages->muted = muted;
     if (at != 0 && !own) {
-        message_also(world->messages, message, world_span(world, at), "worked out here");
+        message_also(world->messages, message, world_span(world, at), asked ? "asked for here" : "worked out here");
     }
     return message;
 }

@@ -37,9 +37,9 @@ static void put_rule(Text *text, const World *world, const Rule *rule)
         text_put(text, "\nIts limit is from memory: look it up before you rely on it.\n");
     }
     if (rule->fails != 0 && rule->mended != 0) {
-        text_put(text, "\nThis gets it, in an invented script:\n\n");
+        text_put(text, rule->claim != 0 ? "\nRefused with these lines, in an invented script:\n\n" : "\nThis gets it, in an invented script:\n\n");
         put_lines(text, world, rule->fails);
-        text_put(text, "\nThis does not:\n\n");
+        text_put(text, rule->claim != 0 ? "\nGranted with these:\n\n" : "\nThis does not:\n\n");
         put_lines(text, world, rule->mended);
     }
 }

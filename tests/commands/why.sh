@@ -117,4 +117,9 @@ every tests/golden/flow/every-step.wleaf 'every one' 650 # a line for each step 
 every tests/golden/flow/every-step.wleaf 'every two'
 every tests/golden/language/own-things.wleaf N-1
 
+# ---- of a claim: with which lines it is granted, and with which it is not ----
+
+"$program" why acid-free >"$work/out" 2>&1
+expect 'the lines with which a claim is refused' "$(sed -n '/^Refused with these lines:$/,/^Granted/p' "$work/out" | grep -c 'hardened with aluminium-sulphate')" 1
+expect 'the lines with which it is granted' "$(sed -n '/^Granted with these:$/,$p' "$work/out" | grep -c 'claims *acid-free')" 1
 counted why

@@ -74,6 +74,19 @@ static bool why_rule(const Options *options, const char *name, TextNearest *sear
     return found;
 }
 
+/* What a message says, with … where it names what it found: {1}, {2}. */
+static void put_said(Text *text, const char *says)
+{
+    for (; *says != 0; says++) {
+        if (says[0] == '{' && says[1] >= '1' && says[1] <= '9' && says[2] == '}') {
+            text_put(text, "…");
+            says += 2;
+        } else {
+            text_char(text, *says);
+        }
+    }
+}
+
 static int why_message(const Options *options, const char *name)
 {
     MessageName id = message_named(name);
@@ -94,7 +107,12 @@ static int why_message(const Options *options, const char *name)
     Memory *memory = options->memory;
     Text text;
     text_open(&text, memory);
-    text_print(&text, "%s (%s)\n\n%s%s%s\n", kind->name, severities[kind->severity], kind->says, *kind->mend ? " " : "", kind->mend);
+    text_print(&text, "%s (%s)\n\n", kind->name, severities[kind->severity]);
+    put_said(&text, kind->says);
+    bool advises = *kind->mend != 0 && strcmp(kind->mend, "{3}") != 0 && strcmp(kind->mend, "{2}") != 0; /* a gap alone advises nothing */
+    text_put(&text, advises ? " " : "");
+    put_said(&text, advises ? kind->mend : "");
+    text_char(&text, '\n');
     if (*kind->why != 0) {
         text_print(&text, "\n%s\n", kind->why);
     }

@@ -117,6 +117,12 @@ every tests/golden/flow/every-step.wleaf 'every one' 650 # a line for each step 
 every tests/golden/flow/every-step.wleaf 'every two'
 every tests/golden/language/own-things.wleaf N-1
 
+# ---- of a message: what it found is left open ----
+
+"$program" why number-without-unit >"$work/out" 2>&1
+expect 'a message is told without the marks of its gaps' "$(sed -n 3p "$work/out")" \
+    'The number … has no unit, where … is wanted. Write …, or with another unit of its kind.'
+
 # ---- of a claim: with which lines it is granted, and with which it is not ----
 
 "$program" why acid-free >"$work/out" 2>&1

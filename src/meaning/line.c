@@ -1,6 +1,7 @@
 /* Looking at the parts of a line. */
 #include "meaning/line.h"
 
+#include <stdio.h>
 #include <string.h>
 
 static NodeId child_of_form(const World *world, NodeId line, NodeForm form)
@@ -17,6 +18,22 @@ NodeId line_first(const World *world, NodeId line)
 {
     NodeId first = world_node(world, line)->first;
     return first != 0 && line_is_argument(world, first) ? first : 0;
+}
+
+Name line_hyphened(const World *world, NodeId line, Span *both)
+{
+    NodeId second = line_first(world, line);
+    if (line_head(world, line) == 0 || second == 0 || world_node(world, second)->form != NODE_NAME) {
+        return 0;
+    }
+    char joined[80];
+    int length = snprintf(joined, sizeof joined, "%s-%s", world_text(world, line_head(world, line)),
+                          world_text(world, world_node(world, second)->value));
+    if (length < 0 || (size_t)length >= sizeof joined) {
+        return 0;
+    }
+    *both = (Span){world_span(world, line).start, world_span(world, second).end};
+    return names_find(&world->names, joined, (size_t)length);
 }
 
 static NodeId inside(const World *world, NodeId line, NodeForm form)

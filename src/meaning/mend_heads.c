@@ -75,6 +75,10 @@ static bool mend(World *world, NodeId line, const Candidates *candidates, const 
         return head != 0;
     }
     Name meant = nearest(world, candidates, head);
+    Span both;
+    Name hyphened = line_hyphened(world, line, &both);
+    bool parted = hyphened != 0 && among(candidates, hyphened);
+    meant = parted ? hyphened : meant;
     if (!line_unreadable(world, line)) {
         const char *text = world_word(world, head);
         Span span = world_span(world, line);
@@ -83,11 +87,11 @@ static bool mend(World *world, NodeId line, const Candidates *candidates, const 
         Message *message = where == NULL ? message_say(world->messages, SAY_unknown_head, span, text, guess, NULL)
                                          : message_say(world->messages, SAY_unknown_line, span, where, text, guess, NULL);
         if (meant != 0) {
-            message->edit = span;
+            message->edit = parted ? both : span;
             message->edit_text = world_word(world, meant);
         }
     }
-    if (meant == 0) {
+    if (meant == 0 || parted) {
         declare_silence_line(world, line);
         return false;
     }

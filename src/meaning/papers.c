@@ -92,23 +92,41 @@ static void read_vary(World *world, NodeId line)
     list_push(world->memory, &world->varies, vary);
 }
 
+/* The thing that NAME stands for, where it is a material; else 0. */
+static ThingId material_of(const World *world, Name name)
+{
+    uint32_t binding = name == 0 ? 0 : world_declared(world, SPACE_VALUE, name);
+    ThingId thing = BOUND_OF(binding) == BOUND_THING && binding != WORLD_BROKEN ? BOUND_INDEX(binding) : 0;
+    bool is_one = thing != 0 && settle_shape_within(world, world->things.at[thing].shape, settle_shape(world, KNOWN_material));
+    return is_one ? thing : 0;
+}
+
+/* The head of a line of the furnish is no material: what was meant may have a hyphen, or be one that is spelt nearly so. */
+static void say_no_material(World *world, NodeId line)
+{
+    Name head = line_head(world, line);
+    Span span = world_span(world, line), edit;
+    span.end = span.start + (uint32_t)strlen(world_text(world, head));
+    Name meant = line_hyphened(world, line, &edit);
+    if (material_of(world, meant) == 0) {
+        meant = world_nearest(world, head, SPACE_VALUE);
+        meant = material_of(world, meant) == 0 ? 0 : meant;
+        edit = span;
+    }
+    const char *guess = meant == 0 ? "" : arena_print(world->scratch, "Did you mean %s?", world_text(world, meant));
+    Message *message = message_say(world->messages, SAY_unknown_name, span, "material", world_word(world, head), guess, NULL);
+    world_mend(world, message, edit, meant);
+}
+
 /* A line of the furnish: MATERIAL SHARE[, as NAME]. */
 static void read_furnish_line(World *world, uint32_t paper, NodeId line)
 {
     Name head = line_head(world, line);
     NodeId as = line_behind(world, line, KNOWN_as), share = line_first(world, line);
     uint32_t binding = world_declared(world, SPACE_VALUE, head);
-    ShapeId material = settle_shape(world, KNOWN_material);
-    ThingId thing = BOUND_OF(binding) == BOUND_THING && binding != WORLD_BROKEN ? BOUND_INDEX(binding) : 0;
-    if (thing != 0 && !settle_shape_within(world, world->things.at[thing].shape, material)) {
-        thing = 0;
-    }
+    ThingId thing = material_of(world, head);
     if (thing == 0 && binding != WORLD_BROKEN && head != 0) {
-        Span span = world_span(world, line);
-        span.end = span.start + (uint32_t)strlen(world_text(world, head));
-        Message *message = message_say(world->messages, SAY_unknown_name, span, "material", world_word(world, head),
-                                       world_guess(world, head, SPACE_VALUE), NULL);
-        world_mend(world, message, span, world_nearest(world, head, SPACE_VALUE));
+        say_no_material(world, line);
         declare_silence(world, head);
     }
     if (thing == 0 || line_unreadable(world, line)) {

@@ -87,6 +87,21 @@ printf 'waterleaf 1\nlet a = 25 kgg\n' >"$work/comma.wleaf"
 try 1 check "$work/comma.wleaf"
 says_not 'put a comma' "a unit nearly right"
 
+# a hyphen that was forgotten, in the procedure and in the furnish
+sed 's/loft-dry /loft dry /' examples/first.wleaf >"$work/hyphen.wleaf"
+try 1 check --json "$work/hyphen.wleaf"
+says 'Did you mean loft-dry?' "a step in two words"
+holds '.problems | length' 1
+sed 's/cotton-linters 100/cotton linters 100/' examples/first.wleaf >"$work/hyphen.wleaf"
+try 1 check "$work/hyphen.wleaf"
+says 'Did you mean cotton-linters?' "a material in two words"
+sed 's/cotton-linters 100/crown 100/' examples/first.wleaf >"$work/hyphen.wleaf"
+try 1 check "$work/hyphen.wleaf"
+says 'There is no material called crown.' "a mould in the furnish"
+sed 's/cotton-linters 100/potte 100/' examples/first.wleaf >"$work/hyphen.wleaf"
+try 1 check "$work/hyphen.wleaf"
+says_not 'Did you mean pott' "a mould is not offered as a material"
+
 # ---- problems in scripts: 1; in the call or the system: 2 ----
 
 try 1 check "$work/wrong.wleaf"

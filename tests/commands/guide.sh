@@ -2,9 +2,10 @@
 # The guide (examples/guide/) is so: its pages are followed in order, in one folder, as a reader would. What stands in
 # a block is typed, and what comes out must be what the page shows. Usage: tests/commands/guide.sh [PROGRAM]
 #
-#     ```wleaf file=lark.wleaf            writes that script
+#     ```wleaf file=lark.wleaf            writes that script; a "line 9" of which the paragraph above it tells must be new
 #     ```wleaf file=lark.wleaf line=7     puts these lines in the place of line 7 (or 7-9), until the next command has run;
-#                                         the paragraph above it must say "line 7" (or "lines 7 to 9")
+#                                         the paragraph above it must say "line 7" (or "lines 7 to 9"), and they must
+#                                         begin as those did, in any order: a number that is one off is found
 #     ```console                          a command behind "$ ", and what it prints; status=1 where it finds a mistake.
 #                                         A line of … stands for any lines, blank lines at the end are not looked at
 #
@@ -22,10 +23,19 @@ export PATH
 write_script() {
     case $1 in
     *[!a-z0-9.-]* | .*) bad "$page: no name for a script: $1" ;;
-    *.wleaf) cp "$2" "$folder/$1" && good ;;
+    *.wleaf)
+        for told in $(grep -io 'line [0-9][0-9]*' "$2.before" | tr -dc '0-9\n'); do
+            sed -n "${told}p" "$2" >"$work/new"
+            if [ -s "$work/new" ] && ! grep -qxF -f "$work/new" "$folder/$1"; then good; else bad "$page: line $told of $1 is not new"; fi
+        done
+        cp "$2" "$folder/$1" && good
+        ;;
     *) bad "$page: no name for a script: $1" ;;
     esac
 }
+
+# How lines begin, with their first two letters.
+beginnings() { awk '{ print substr($1, 1, 2) }' | sort | tr '\n' ' '; }
 
 # Other lines in the place of some: NAME LINES BLOCK.
 change_script() {
@@ -38,6 +48,7 @@ change_script() {
     elif [ ! -e "$folder/$1" ]; then
         bad "$page: there is no $1 to be changed"
     else
+        expect "$page: $told of $1 begin, and those in their place" "$(beginnings <"$3")" "$(sed -n "$first,${last}p" "$folder/$1" | beginnings)"
         cp "$folder/$1" "$folder.kept/$1"
         awk -v first="$first" -v last="$last" -v block="$3" '
             NR == first { while ((getline line <block) > 0) { print line } }

@@ -118,7 +118,8 @@ is_written() {
     case $out in
     "") ;;
     *.pdf) if [ "$(head -c 5 "$folder/$out" 2>"$work/lost")" = %PDF- ]; then good; else bad "$page: $out is no PDF"; fi ;;
-    *) if [ -s "$folder/$out" ]; then good; else bad "$page: $out was not written"; fi ;;
+    *.txt | *.html) if [ -s "$folder/$out" ]; then good; else bad "$page: $out was not written"; fi ;;
+    *) bad "$page: $out has an ending that says nothing" ;;
     esac
 }
 
@@ -198,6 +199,19 @@ follow_all "$guide"
 for file in "$guide"/[0-9]*.md; do
     if grep -q "($(basename "$file"))" "$guide/README.md"; then good; else bad "$(basename "$file") is not in the list of pages"; fi
 done
+
+# ---- before the pages: what is typed to build is there, and the program alone answers as is told ----
+
+sed -n 's/^    \(sudo \)*make //p' "$guide/README.md" >"$work/made"
+while read -r made; do
+    if grep -q "^$made:" "$root/Makefile"; then good; else bad "the guide builds with make $made, which is not there"; fi
+done <"$work/made"
+expect "commands to build" "$(wc -l <"$work/made" | tr -d ' ')" 2
+begins=$(tr '\n' ' ' <"$guide/README.md" | sed -n 's/.*the answer begins with "\([^"]*\)".*/\1/p')
+case $(waterleaf 2>&1) in
+"${begins:-(nothing)}"?*) good ;;
+*) bad "waterleaf alone does not begin with $begins" ;;
+esac
 
 # ---- a page that is not so is found: in each, one sign is added to the last line that a command prints ----
 

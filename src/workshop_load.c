@@ -127,6 +127,15 @@ static bool is_among(const char **list, uint32_t count, const char *path)
 
 static void use_all(Workshop *workshop, uint32_t source, const char *path, const char *real);
 
+/* The real path of FILE, or NULL with WHY, where it is there and the system does not tell it. */
+static const char *real_path(Workshop *workshop, const char *file, const char **why)
+{
+    const char *real = files_real_path(&workshop->memory, file);
+    bool missing = errno == ENOENT || errno == ENOTDIR || errno == ENAMETOOLONG || errno == ELOOP;
+    *why = real != NULL || missing ? NULL : strerror(errno);
+    return real;
+}
+
 /* One `use "…"` line. */
 static void use_one(Workshop *workshop, NodeId line, const char *path)
 {
@@ -146,7 +155,13 @@ static void use_one(Workshop *workshop, NodeId line, const char *path)
     bool ending = length > 6 && strcmp(name + length - 6, ".wleaf") == 0;
     const char *file = arena_print(&workshop->scratch, "%s/%s%s", folder_of(workshop, path), name, ending ? "" : ".wleaf");
     file = strncmp(file, "./", 2) == 0 && path[0] != '.' ? file + 2 : file;
-    const char *real = files_real_path(&workshop->memory, file);
+    const char *why;
+    const char *real = real_path(workshop, file, &why);
+    if (why != NULL) {
+        message_say(world->messages, SAY_use_unreadable, span, name, why, NULL);
+        world->use_broken = true;
+        return;
+    }
     if (workshop->root == NULL || name[0] == '/' || (real != NULL && !workshop_is_below(real, workshop->root))) {
         message_say(world->messages, SAY_use_outside, span, name, NULL);
         world->use_broken = true;
@@ -250,6 +265,10 @@ WaterleafAnswer workshop_load(Workshop *workshop, const char *path, uint32_t *so
     bool input = strcmp(path, "-") == 0;
     const char *place = input ? "./input" : path;
     workshop->root = root_for(workshop, folder_of(workshop, place));
+    if (workshop->root == NULL && !input) {
+        workshop_say_trouble(workshop, "The folder of %s cannot be read: %s.", path, strerror(errno));
+        return WATERLEAF_NO_FILE;
+    }
     find_prefix(workshop, place);
     Name name = names_of(&world->names, world->memory, input ? "standard input" : path);
     *source = parse_source(workshop, sources_adopt(&world->sources, world->memory, name, bytes, length));

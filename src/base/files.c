@@ -493,7 +493,11 @@ static FileTrouble consider(Search *search, Memory *memory, const char *path)
         text_add(&search->folders, path, strlen(path) + 1);
         return FILE_FINE;
     }
-    if (!has_ending(path, search->ending) || !files_exist(path))
+    if (!has_ending(path, search->ending))
+        return FILE_FINE;
+    if (stat(path, &state) != 0)
+        return errno == ENOENT || errno == ELOOP ? FILE_FINE : trouble_of_errno(FILE_UNREADABLE);
+    if (!S_ISREG(state.st_mode))
         return FILE_FINE;
     if (search->starts.count >= search->most)
         return FILE_TOO_LARGE;

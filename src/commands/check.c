@@ -100,7 +100,8 @@ static void check_one(Checking *checking, const char *path)
 {
     WaterleafAnswer answer = read_and_check(checking, path);
     checking->scripts++;
-    if (answer == WATERLEAF_FINE && checking->options->mend && strcmp(path, "-") != 0 && mend_script(checking->options, checking->workshop, path, &checking->text)) {
+    if (answer == WATERLEAF_FINE && checking->options->mend && strcmp(path, "-") != 0
+        && mend_script(checking->options, checking->workshop, path, &checking->text, &checking->failed)) {
         answer = read_and_check(checking, path);
     }
     watch_sources(checking);
@@ -111,6 +112,7 @@ static void check_one(Checking *checking, const char *path)
         command_trouble("%s", workshop_trouble(checking->workshop));
         checking->failed = true;
     }
+    checking->failed = checking->failed || command_unread(workshop_messages(checking->workshop));
     print_problems(checking);
 }
 
@@ -203,7 +205,7 @@ int command_check(const Options *options, int count, char **words)
     }
     check_all(&checking, count, words);
     int answer = command_put(options, &checking.text, false);
-    if (answer == COMMAND_FINE && options->depends != NULL) {
+    if (answer == COMMAND_FINE && options->depends != NULL && !checking.failed) {
         answer = depends_write(options, &checking.depends);
     }
     if (answer == COMMAND_FINE) {

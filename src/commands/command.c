@@ -48,8 +48,30 @@ int command_put(const Options *options, const Text *text, bool to_file)
     return files_put(text->memory, stdout, bytes, text->length) ? COMMAND_FINE : unwritten();
 }
 
+static bool is_left_out(const Options *options, int end) { return end == COMMAND_TROUBLE && options->out != NULL; }
+
+int command_put_end(const Options *options, const Text *text, int end)
+{
+    return is_left_out(options, end) ? COMMAND_FINE : command_put(options, text, true);
+}
+
+bool command_tells_messages(const Options *options, int end) { return options->json && !is_left_out(options, end); }
+
+bool command_unread(const Messages *messages)
+{
+    for (uint32_t i = 0; i < messages->list.count; i++) {
+        if (messages->list.at[i].kind == SAY_use_unreadable) {
+            return true;
+        }
+    }
+    return false;
+}
+
 int command_end(const Options *options, const Messages *messages)
 {
+    if (command_unread(messages)) {
+        return COMMAND_TROUBLE;
+    }
     return messages->errors > 0 || (options->strict && messages->warnings > 0) ? COMMAND_PROBLEM : COMMAND_FINE;
 }
 

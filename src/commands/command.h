@@ -60,6 +60,15 @@ int command_trouble(const char *format, ...) __attribute__((format(printf, 1, 2)
 /* Prints TEXT to standard output, or into the file that was asked for. COMMAND_TROUBLE where that fails. */
 int command_put(const Options *options, const Text *text, bool to_file);
 
+/* The same for what a command ends with END; where that is trouble, a file stays as it was. */
+int command_put_end(const Options *options, const Text *text, int end);
+
+/* Whether the messages are in what is put out, so that they need not be shown: in JSON, where it comes to be written. */
+bool command_tells_messages(const Options *options, int end);
+
+/* Whether a script that is used could not be read, which is no problem of the script. */
+bool command_unread(const Messages *messages);
+
 /* How a command ends after what was said: a problem where there are errors (or, strictly, warnings). */
 int command_end(const Options *options, const Messages *messages);
 
@@ -81,8 +90,9 @@ void command_json_quantity(Json *json, const char *key, Workshop *workshop, cons
 void sarif_begin(Json *json);
 void sarif_result(Json *json, Workshop *workshop, const Message *message, Memory *memory);
 
-/* Makes the sure edits of what was said of PATH, which was checked last, and tells them in SAID. Whether the script is another now. */
-bool mend_script(const Options *options, Workshop *workshop, const char *path, Text *said);
+/* Makes the sure edits of what was said of PATH, which was checked last, and tells them in SAID. Whether the script is another now;
+ * *FAILED: it could not be written, which is said. */
+bool mend_script(const Options *options, Workshop *workshop, const char *path, Text *said, bool *failed);
 
 /* Notes the scripts that stand in the workshop, and writes the rule. */
 void depends_add(Text *out, Workshop *workshop);

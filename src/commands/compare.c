@@ -85,7 +85,7 @@ static int take_side(const Options *options, Side *side, const Side *before)
                                side->file, side->hands.paper);
     }
     if (side->found == 0) {
-        return COMMAND_PROBLEM;
+        return command_unread(workshop_messages(side->workshop)) ? COMMAND_TROUBLE : COMMAND_PROBLEM;
     }
     take_rules(side);
     return command_end(options, workshop_messages(side->workshop));
@@ -294,10 +294,10 @@ static int compare(const Options *options, Side sides[2])
     } else if (both) {
         as_text(&text, sides, &differences);
     }
-    if (!options->json && show_messages(options, sides) != COMMAND_FINE) {
+    if (!command_tells_messages(options, end) && show_messages(options, sides) != COMMAND_FINE) {
         end = COMMAND_TROUBLE;
     }
-    return command_put(options, &text, true) != COMMAND_FINE ? COMMAND_TROUBLE : end;
+    return command_put_end(options, &text, end) != COMMAND_FINE ? COMMAND_TROUBLE : end;
 }
 
 int command_compare(const Options *options, int count, char **words)

@@ -33,7 +33,7 @@ static void put_line(Text *out, const char *sign, const char *text, size_t lengt
     text_char(out, '\n');
 }
 
-bool mend_script(const Options *options, Workshop *workshop, const char *path, Text *said)
+bool mend_script(const Options *options, Workshop *workshop, const char *path, Text *said, bool *failed)
 {
     const Messages *messages = workshop_messages(workshop);
     const World *world = workshop_world(workshop);
@@ -61,6 +61,7 @@ bool mend_script(const Options *options, Workshop *workshop, const char *path, T
     text_open(&made, memory);
     text_open(&backup, memory);
     uint32_t at = source->base;
+    size_t said_before = said->length;
     for (size_t i = 0; i < count; i++) {
         Span edit = sure[i]->edit;
         if (edit.start < at) {
@@ -86,10 +87,13 @@ bool mend_script(const Options *options, Workshop *workshop, const char *path, T
     text_print(&backup, "%s~", path);
     if (files_write(memory, backup.at, text, source->length) != FILE_FINE) {
         command_trouble("%s cannot be written, so nothing is mended.", backup.at);
-        return false;
-    }
-    if (files_write(memory, path, made.at, made.length) != FILE_FINE) {
+        *failed = true;
+    } else if (files_write(memory, path, made.at, made.length) != FILE_FINE) {
         command_trouble("%s cannot be written; it is as it was.", path);
+        *failed = true;
+    }
+    if (*failed) {
+        said->length = said_before; /* none of it was done */
         return false;
     }
     memory_return(memory, sure);

@@ -350,10 +350,11 @@ int command_weigh(const Options *options, int count, char **words)
         json_put_end(&weighing.json);
         command_json_problems(&weighing.json, "problems", workshop);
         json_put_close(&weighing.json);
-    } else if (command_show_messages(options, workshop, false) != COMMAND_FINE) {
+    }
+    if (!command_tells_messages(options, end) && command_show_messages(options, workshop, false) != COMMAND_FINE) {
         end = COMMAND_TROUBLE;
     }
-    if (command_put(options, &weighing.text, true) != COMMAND_FINE) {
+    if (command_put_end(options, &weighing.text, end) != COMMAND_FINE) {
         end = COMMAND_TROUBLE;
     }
     workshop_close(workshop);

@@ -203,7 +203,7 @@ static int explain_figure(const Options *options, char **words)
     } else {
         text_put(&text, explained);
     }
-    if (command_put(options, &text, true) != COMMAND_FINE) {
+    if (command_put_end(options, &text, end) != COMMAND_FINE) {
         end = COMMAND_TROUBLE;
     }
     workshop_close(workshop);

@@ -118,6 +118,9 @@ const char *workshop_stdlib_mark(const Workshop *workshop);
 /* The script to start with that stdlib/start calls NAME (source/template.h says how it asks); NULL: there is none. */
 const char *workshop_start_text(const Workshop *workshop, const char *name);
 
+/* Whether it failed, and can only be closed. */
+bool workshop_failed(const Workshop *workshop);
+
 /* What went wrong in the last call, in a sentence; "" where nothing did. */
 const char *workshop_trouble(const Workshop *workshop);
 

@@ -642,6 +642,8 @@ const char *workshop_path(const Workshop *workshop, const char *path)
 
 const World *workshop_world(const Workshop *workshop) { return &workshop->world; }
 const char *workshop_stdlib_mark(const Workshop *workshop) { return workshop->mark; }
+bool workshop_failed(const Workshop *workshop) { return workshop->broken; }
+
 const char *workshop_trouble(const Workshop *workshop) { return workshop->trouble; }
 uint64_t workshop_walks(const Workshop *workshop) { return workshop->run.walks; }
 uint64_t workshop_variants(const Workshop *workshop) { return workshop->variants; }

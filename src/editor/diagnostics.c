@@ -142,9 +142,12 @@ static bool check(Server *server, OpenText *open, json_t *told, Thoroughness how
         fine = answer == WATERLEAF_FINE;
     }
     json_object_set_new(server->fixes, open->uri, json_array());
+    open->failed = !fine;
     if (fine) {
         collect(server, told);
     } else {
+        open->misread = true;
+        open->unchecked = open->unchecked && how == NAMES_AND_KINDS; /* one try more when it is quiet */
         collect_failure(server, open->uri, told);
     }
     return true;

@@ -63,7 +63,9 @@ static void gather_in(const Named *thing, const char *path, Gathering *gathering
     OpenText *open = texts_at(&server->texts, path);
     char *bytes = NULL;
     size_t length = 0;
-    if (open == NULL && files_read(server->memory, path, MOST_BYTES, &bytes, &length) != FILE_FINE) {
+    FileTrouble trouble = open != NULL ? FILE_FINE : files_read(server->memory, path, MOST_BYTES, &bytes, &length);
+    if (trouble != FILE_FINE) {
+        server->unread = server->unread || trouble != FILE_MISSING; /* the name may stand there: half a renaming breaks scripts */
         return;
     }
     const char *text = open != NULL ? open->text : bytes;
@@ -87,7 +89,9 @@ static void gather_everywhere(const Named *thing, Gathering *gathering)
     json_t *folder;
     json_array_foreach(server->folders, i, folder) {
         char *paths = NULL;
-        if (files_below(server->memory, json_string_value(folder), ".wleaf", MOST_SCRIPTS, &paths) != FILE_FINE) {
+        FileTrouble trouble = files_below(server->memory, json_string_value(folder), ".wleaf", MOST_SCRIPTS, &paths);
+        if (trouble != FILE_FINE) {
+            server->unread = server->unread || trouble != FILE_MISSING;
             continue;
         }
         for (char *path = paths; *path != '\0'; path += strlen(path) + 1) {

@@ -1,6 +1,8 @@
 /* Taking an editor's messages one by one, and sending each to whoever answers it. */
 #include "editor/serving.h"
 
+#include <errno.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
@@ -8,12 +10,13 @@
 enum { QUIET = 120, PARENT_ASKED = 2000 }; /* milliseconds: until what was typed is checked; between two looks for the editor */
 
 /* Codes of the protocol. */
-enum { NO_SUCH_METHOD = -32601, WRONG_WORDS = -32602, NOT_JSON = -32700, NOT_BEGUN = -32002, REFUSED = -32803 };
+enum { NO_SUCH_METHOD = -32601, BROKEN_INSIDE = -32603, WRONG_WORDS = -32602, NOT_JSON = -32700, NOT_BEGUN = -32002, REFUSED = -32803 };
 
 void serving_send(Server *server, json_t *message)
 {
     char *text = message == NULL ? NULL : json_dumps(message, JSON_COMPACT);
     if (text == NULL || !wire_write(&server->wire, text, strlen(text))) {
+        server->failed = text == NULL || errno != EPIPE; /* an editor that goes away needs no word */
         server->ended = true;
     }
     free(text);
@@ -67,10 +70,12 @@ bool serving_read_text(Server *server, const char *path, const char *text, size_
     memory_return(server->memory, server->read);
     server->read = NULL;
     if (!open_workshop(server)) {
+        server->unread = true;
         return false;
     }
     if (workshop_clear(server->workshop) != WATERLEAF_FINE || workshop_read_text(server->workshop, path, text, length) != WATERLEAF_FINE) {
         drop_workshop(server);
+        server->unread = true;
         return false;
     }
     server->read = memory_take(server->memory, strlen(path) + 1);
@@ -287,14 +292,32 @@ static const struct { const char *method; Answer *answer; } questions[] = {
     {"textDocument/inlayHint", hints}, {"textDocument/semanticTokens/full", tokens}, {"textDocument/codeAction", actions},
     {"textDocument/diagnostic", pulled}, {"textDocument/selectionRange", answer_selections}, {"textDocument/rangeFormatting", answer_range_formatting}};
 
+/* What could not be looked at is no answer of nothing. */
+static void answer_or_refuse(Server *server, const json_t *id, json_t *result)
+{
+    if (server->workshop != NULL && workshop_failed(server->workshop)) {
+        drop_workshop(server);
+        memory_return(server->memory, server->read);
+        server->read = NULL;
+        server->unread = true;
+    }
+    if (server->unread) {
+        json_decref(result);
+        refuse(server, id, BROKEN_INSIDE, "Not all that this asks for could be read: a file cannot be, there is not enough memory, or a limit was passed.");
+    } else {
+        answer(server, id, result);
+    }
+}
+
 static void rename_all(Server *server, const json_t *id, OpenText *open, const json_t *params)
 {
     const char *refused = NULL;
+    server->unread = false;
     json_t *edit = answer_rename(server, open, params, &refused);
-    if (refused != NULL) {
+    if (refused != NULL && !server->unread) {
         refuse(server, id, REFUSED, refused);
     } else {
-        answer(server, id, edit);
+        answer_or_refuse(server, id, edit);
     }
 }
 
@@ -308,7 +331,8 @@ static void take_question(Server *server, const json_t *id, const char *method, 
         return;
     }
     if (strcmp(method, "workspace/symbol") == 0) {
-        answer(server, id, answer_symbols(server, json_string_value(json_object_get(params, "query"))));
+        server->unread = false;
+        answer_or_refuse(server, id, answer_symbols(server, json_string_value(json_object_get(params, "query"))));
         return;
     }
     if (strcmp(method, "workspace/executeCommand") == 0) {
@@ -328,9 +352,12 @@ static void take_question(Server *server, const json_t *id, const char *method, 
             if (open == NULL) {
                 refuse(server, id, WRONG_WORDS, "This script is not open.");
             } else {
+                open->unread = open->unread || open->failed;
+                open->unchecked = open->unchecked || open->failed;
                 diagnostics_publish(server, questions[i].answer == pulled ? TO_THE_END : NAMES_AND_KINDS); /* an answer and what is shown beside it are of one version */
                 open = texts_of(&server->texts, uri);
-                answer(server, id, open == NULL ? NULL : questions[i].answer(server, open, params));
+                server->unread = false;
+                answer_or_refuse(server, id, open == NULL ? NULL : questions[i].answer(server, open, params));
             }
             return;
         }
@@ -372,8 +399,22 @@ static bool any(const Server *server, bool reading)
     return false;
 }
 
+enum { TROUBLE = 2 };
+
+/* JSON is made in a hundred places; where there is no memory for it none of them could go on. */
+static void *take(size_t size)
+{
+    void *block = malloc(size);
+    if (block == NULL) {
+        fputs("There is not enough memory for this.\n", stderr);
+        exit(TROUBLE);
+    }
+    return block;
+}
+
 int server_run(Memory *memory, const ServerWish *wish)
 {
+    json_set_alloc_funcs(take, free);
     Server server = {.memory = memory, .wish = wish, .published = json_object(), .fixes = json_object(), .folders = json_array(), .hints = true};
     bool begun = false;
     pid_t parent = getppid();
@@ -392,6 +433,9 @@ int server_run(Memory *memory, const ServerWish *wish)
             diagnostics_publish(&server, reading ? NAMES_AND_KINDS : WHILE_QUIET);
             server.ended = server.ended || getppid() != parent; /* whoever started it is gone */
             break;
+        case WIRE_FAILED:
+            server.failed = server.ended = true;
+            break;
         default:
             server.ended = true;
         }
@@ -401,5 +445,9 @@ int server_run(Memory *memory, const ServerWish *wish)
     json_decref(server.fixes);
     json_decref(server.folders);
     wire_close(&server.wire);
+    if (server.failed) {
+        fputs("The editor cannot be spoken to any more: what it says cannot be read, or what it is told cannot be written.\n", stderr);
+        return TROUBLE;
+    }
     return server.shut ? 0 : 1;
 }

@@ -11,7 +11,8 @@ typedef struct ServerWish {
     int in, out;
 } ServerWish;
 
-/* Speaks the Language Server Protocol until the editor says `exit` or goes away. 0 where it said `shutdown` before, else 1. */
+/* Speaks the Language Server Protocol until the editor says `exit` or goes away. 0 where it said `shutdown` before, else 1;
+ * 2, with a message, where the system fails. */
 int server_run(Memory *memory, const ServerWish *wish);
 
 #endif

@@ -24,6 +24,8 @@ typedef struct Server {
     json_t *fixes;       /* by address: edits that mend a message, as code actions */
     json_t *folders;     /* the paths of what the editor works in */
     bool shut, ended, hints;
+    bool unread;         /* a script could not be read for the question that is being answered */
+    bool failed;         /* the system gives nothing to read, or takes nothing */
 } Server;
 
 /* Sends a message; what cannot be sent ends the server. Takes over MESSAGE. */

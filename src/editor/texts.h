@@ -13,6 +13,7 @@ typedef struct OpenText {
     bool unread;         /* it, or what it uses, changed since names and kinds were looked at */
     bool unchecked;      /* its papers were not worked out since */
     bool misread;        /* when it was told of last, something was wrong with its names or kinds */
+    bool failed;         /* it could not be read or checked: the next question tries again */
     char *uses;          /* the paths of what it used when it was read, each with a line's end before and behind; NULL: nothing is known */
 } OpenText;
 

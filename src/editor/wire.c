@@ -57,12 +57,12 @@ static WireAnswer fill(Wire *wire, int milliseconds)
         return WIRE_NOTHING;
     }
     if (ready < 0) {
-        return errno == EINTR ? WIRE_NOTHING : WIRE_ENDED;
+        return errno == EINTR ? WIRE_NOTHING : WIRE_FAILED;
     }
     char bytes[CHUNK];
     ssize_t count = read(wire->in, bytes, sizeof bytes);
     if (count <= 0) {
-        return count < 0 && errno == EINTR ? WIRE_NOTHING : WIRE_ENDED;
+        return count == 0 ? WIRE_ENDED : errno == EINTR ? WIRE_NOTHING : WIRE_FAILED;
     }
     text_add(&wire->pending, bytes, (size_t)count);
     return WIRE_MESSAGE;

@@ -12,7 +12,8 @@ typedef enum WireAnswer {
     WIRE_MESSAGE,
     WIRE_NOTHING,  /* none came in the time that was given */
     WIRE_ENDED,    /* nobody is there any more */
-    WIRE_BROKEN    /* what came is no message: nothing behind it can be read */
+    WIRE_BROKEN,   /* what came is no message: nothing behind it can be read */
+    WIRE_FAILED    /* the system gives nothing more to read */
 } WireAnswer;
 
 typedef struct Wire {

@@ -28,6 +28,9 @@ void letters_open(Letters *letters, Arena *arena)
         if (config == NULL || !FcConfigAppFontAddFile(config, (const FcChar8 *)path))
             pages_stop("The font %s is missing, and pages are set in it. Install Debian's fonts-sil-charis and fonts-dejavu-core.", path);
     }
+    /* Else the system's own is read, from a hundred files, each of which may fail, and no font is chosen by it. */
+    if (!FcConfigSetCurrent(config))
+        pages_stop("There is not enough memory to set these pages.");
     letters->map = pango_cairo_font_map_new_for_font_type(CAIRO_FONT_TYPE_FT);
     pango_cairo_font_map_set_resolution(PANGO_CAIRO_FONT_MAP(letters->map), 72);
     pango_fc_font_map_set_config(PANGO_FC_FONT_MAP(letters->map), config);

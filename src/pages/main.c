@@ -13,6 +13,7 @@
 #include <cairo-svg.h>
 #include <stdarg.h>
 #include <stdlib.h>
+#include <string.h>
 
 enum { MOST_READ = 64 << 20, TROUBLE = 2 };
 
@@ -147,8 +148,21 @@ static void make(Making *making)
     letters_close(&making->letters);
 }
 
+/* What draws letters goes on where something fails, with another font, with boxes, without a word: no page may come of that. */
+static GLogWriterOutput stop_at(GLogLevelFlags level, const GLogField *fields, gsize count, gpointer with)
+{
+    (void)with;
+    const char *says = "";
+    for (gsize i = 0; i < count; i++)
+        says = strcmp(fields[i].key, "MESSAGE") == 0 ? fields[i].value : says;
+    if ((level & (G_LOG_LEVEL_ERROR | G_LOG_LEVEL_CRITICAL | G_LOG_LEVEL_WARNING)) != 0)
+        pages_stop("The pages could not be drawn: %s.", says);
+    return G_LOG_WRITER_HANDLED;
+}
+
 int main(void)
 {
+    g_log_set_writer_func(stop_at, NULL, NULL);
     Memory memory = {0};
     Making making = {.memory = &memory};
     jmp_buf rescue;

@@ -225,7 +225,8 @@ WHOLE_TESTS := $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/golden/*.c
 PAGES_CHECKED := $(PAGES_OBJ:$(BUILD)/obj/%=$(BUILD)/checked/%)
 
 tested: all $(BUILD)/waterleaf-pages $(BUILD)/tests/waterleaf $(UNIT_TESTS) $(WHOLE_TESTS) $(BUILD)/tests/replay \
-        $(BUILD)/tests/waterleaf-pages $(BUILD)/tests/pages/quiet $(BUILD)/tests/pages/made $(BUILD)/tests/second/amounts $(BUILD)/libwaterleaf.a
+        $(BUILD)/tests/waterleaf-pages $(BUILD)/tests/pages/quiet $(BUILD)/tests/pages/made \
+        $(BUILD)/tests/faulty/waterleaf $(BUILD)/tests/faulty/waterleaf-pages $(BUILD)/tests/faulty/failing.so $(BUILD)/tests/second/amounts $(BUILD)/libwaterleaf.a
 
 $(BUILD)/checked/gen/%.o: $(GEN)/%.c $(GEN)/parser.h $(GEN)/lexer.c
 	@mkdir -p $(@D)
@@ -258,6 +259,23 @@ $(BUILD)/tests/rules/mutants: tests/rules/mutants.c $(LIB_OBJ) $(BUILD)/obj/work
 $(BUILD)/tests/second/amounts: tests/second/amounts.c $(LIB_OBJ) $(BUILD)/obj/workshop_image.o
 	@mkdir -p $(@D)
 	@$(CC) $(BASE) $(CFLAGS) -Wall -Wextra -o $@ $^ -lm
+
+# The programs as they are, but put together when they start, so that a library loaded before them can let any call fail.
+$(BUILD)/tests/faulty/waterleaf: $(CMD_OBJ) $(LIB_OBJ) $(BUILD)/obj/workshop_image.o
+	@mkdir -p $(@D)
+	@$(CC) $(CFLAGS) -o $@ $^ -ljansson -lm
+
+$(BUILD)/tests/faulty/waterleaf-pages: $(BUILD)/waterleaf-pages
+	@mkdir -p $(@D)
+	@cp $< $@
+
+$(BUILD)/tests/faulty/failing.so: tests/faults/preloaded/failing.c tests/faults/failing.h
+	@mkdir -p $(@D)
+	@$(CC) -std=c11 -D_GNU_SOURCE -O1 -fno-builtin -fPIC -shared -Wall -Wextra -o $@ $<
+
+$(BUILD)/tests/faults/programs: tests/faults/programs.c tests/faults/failing.h tests/check.h tests/folder.h
+	@mkdir -p $(@D)
+	@$(CC) -std=c11 -D_GNU_SOURCE -Itests -O1 -Wall -Wextra -Wno-unused-function -o $@ $<
 
 $(BUILD)/tests/replay: tests/fuzz/replay.c tests/fuzz/fuzz_check.c $(BUILD)/checked/library.a
 	@mkdir -p $(@D)

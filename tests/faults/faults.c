@@ -3,14 +3,22 @@
  * the same with stdlib read from its folder; with each reading of a file failing; and with too little memory. Each answer
  * must say so or be fine, and nothing may crash, be left behind or stay open (the sanitizers look, too).
  *
- * The first requests are tried one by one; from there in strides, so that the loop ends in seconds. All of them where
- * WATERLEAF_FULL is set. */
-#include "check.h"
+ * The same, in fewer strides, with every golden script and example.
+ *
+ * The first requests are tried one by one, from there in strides, and the loop is shared by two processes, so that it ends in
+ * seconds; in shorter strides where WATERLEAF_FULL is set. Each request of each command, without the sanitizers: programs.c. */
+#include "folder.h"
 #include "waterleaf.h"
 
+#include <sys/mman.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
-enum { ONE_BY_ONE = 2000, STRIDES = 100, STRIDES_OF_FOLDER = 20 };
+/* How many are tried, in the usual tier and in the long one. */
+typedef struct Tier { uint64_t one_by_one, strides, strides_of_folder, reading_stride, strides_of_each; } Tier;
+static const Tier usual = {200, 30, 5, 11, 2}, full = {2000, 900, 100, 1, 40};
+
+static const Tier *tier(void) { return getenv("WATERLEAF_FULL") != NULL && getenv("WATERLEAF_FULL")[0] != '\0' ? &full : &usual; }
 
 static const char script[] = "examples/heath.wleaf", batch[] = "H-21";
 static const char wrong[] = "waterleaf 1\nlet a = wnidow\n";
@@ -109,17 +117,17 @@ static Came work(const WorkshopWish *wish)
 
 static bool is_fine(const Came *came) { return !came->failed && !came->no_file && !came->said && came->fault == NULL; }
 
-/* How many requests there are: the first of which the failure is never met. */
+/* How many requests there are, and at most a few more: the first of which the failure is never met. */
 static uint64_t requests_of_work(WorkshopWish wish)
 {
-    uint64_t most = 1;
-    for (wish.fail_at = most;; wish.fail_at = most *= 2) {
+    uint64_t least = 0, most = 1 << 12;
+    for (wish.fail_at = most;; wish.fail_at = most *= 4) {
         Came came = work(&wish);
         if (is_fine(&came))
             break;
+        least = most;
     }
-    uint64_t least = most / 2;
-    while (least + 1 < most) {
+    while (most - least > most / 64) {
         wish.fail_at = least + (most - least) / 2;
         Came came = work(&wish);
         if (is_fine(&came))
@@ -127,7 +135,7 @@ static uint64_t requests_of_work(WorkshopWish wish)
         else
             least = wish.fail_at;
     }
-    return least;
+    return most;
 }
 
 /* A failure is told by the answer, or what comes out is what always comes out. */
@@ -141,11 +149,72 @@ static void try_fault(Checks *checks, const WorkshopWish *wish, const Came *alwa
           (unsigned long long)number);
 }
 
-static bool all_of_them(void) { return getenv("WATERLEAF_FULL") != NULL && getenv("WATERLEAF_FULL")[0] != '\0'; }
+/* ---- every golden script ---- */
+
+/* Nothing is known of it but what comes without a fault: its amounts, and how many messages. */
+typedef struct Told {
+    Came came;
+    unsigned messages;
+    WaterleafAnswer answer;
+} Told;
+
+static Told work_at(const char *path, WorkshopWish wish)
+{
+    Told told = {.answer = WATERLEAF_FAILED};
+    wish.day = 20878;
+    Workshop *workshop = workshop_open(&wish);
+    if (workshop != NULL && workshop_trouble(workshop)[0] == '\0') {
+        told.answer = workshop_read(workshop, path);
+        told.answer = told.answer == WATERLEAF_FINE ? workshop_check(workshop) : told.answer;
+        told.answer = told.answer == WATERLEAF_FINE ? workshop_work_out(workshop, NULL, 0, add_up, &told.came) : told.answer;
+        told.messages = told.answer == WATERLEAF_FAILED ? 0 : workshop_messages(workshop)->list.count;
+        if (told.answer == WATERLEAF_FAILED && (!workshop_failed(workshop) || workshop_trouble(workshop)[0] == '\0'))
+            told.came.fault = "it fails, and does not say so";
+    }
+    workshop_close(workshop);
+    return told;
+}
+
+static void try_script(Checks *checks, const char *path, unsigned nth)
+{
+    Told always = work_at(path, (WorkshopWish){0});
+    uint64_t requests = 256;
+    if (!check(checks, always.answer != WATERLEAF_FAILED, "%s fails without a fault", path))
+        return;
+    /* How many there are: until a later one is never met. */
+    while (work_at(path, (WorkshopWish){.fail_at = requests, .fail_on = true}).answer == WATERLEAF_FAILED)
+        requests *= 3;
+    uint64_t stride = requests / tier()->strides_of_each + 1;
+    for (uint64_t number = 1 + nth * 37 % stride; number < requests; number += stride) {
+        WorkshopWish wish = {.fail_at = number, .fail_on = number / stride % 2 == 1};
+        Told told = work_at(path, wish);
+        check(checks, told.came.fault == NULL && (told.answer == WATERLEAF_FAILED || (told.answer == always.answer && told.messages == always.messages
+              && told.came.outcomes == always.came.outcomes && told.came.weighed == always.came.weighed)),
+              "%s, request %llu fails%s: %s", path, (unsigned long long)number, wish.fail_on ? " and all behind it" : "",
+              told.came.fault != NULL ? told.came.fault : "all answers are fine, and something else comes");
+    }
+    for (uint64_t number = 1; number <= 6; number += tier() == &full ? 1 : 3) {
+        Told told = work_at(path, (WorkshopWish){.read_fails_at = number});
+        bool said = told.answer != WATERLEAF_FINE || told.messages > 0;
+        check(checks, told.came.fault == NULL && (told.came.weighed == always.came.weighed || said), "%s, reading %llu fails, and nothing is said", path, (unsigned long long)number);
+    }
+}
+
+static void try_scripts(Checks *checks)
+{
+    Paths paths = {0};
+    folder_add(&paths, "tests/golden/flow", ".wleaf");
+    folder_add(&paths, "tests/golden/language", ".wleaf");
+    folder_add(&paths, "examples", ".wleaf");
+    check(checks, paths.count > 20, "there are hardly any golden scripts");
+    for (size_t i = 0; i < paths.count; i++)
+        try_script(checks, paths.at[i], (unsigned)i);
+    folder_free(&paths);
+}
 
 static void try_requests(Checks *checks, const Came *always, WorkshopWish wish, uint64_t one_by_one, uint64_t strides)
 {
-    uint64_t requests = requests_of_work(wish), stride = all_of_them() && wish.stdlib == NULL ? 1 : requests / strides + 1;
+    uint64_t requests = requests_of_work(wish), stride = requests / strides + 1;
     printf("faults: %llu requests, strides of %llu\n", (unsigned long long)requests, (unsigned long long)stride);
     for (int on = 0; on < 2; on++)
         for (uint64_t number = 1; number <= requests; number += number < one_by_one ? 1 : stride) {
@@ -155,10 +224,10 @@ static void try_requests(Checks *checks, const Came *always, WorkshopWish wish, 
         }
 }
 
-/* Each reading of a file, until there are no more: the answer may not be fine, as each file is needed. */
+/* Readings of files, until there are no more: the answer may not be fine, as each file is needed. */
 static void try_readings(Checks *checks, const Came *always, const char *stdlib, uint64_t at_least)
 {
-    for (uint64_t number = 1;; number++) {
+    for (uint64_t number = 1;; number += number < at_least ? 1 : tier()->reading_stride) {
         WorkshopWish wish = {.stdlib = stdlib, .read_fails_at = number};
         Came came = work(&wish);
         if (is_fine(&came)) {
@@ -178,22 +247,49 @@ static void try_limits(Checks *checks, const Came *always)
     }
 }
 
+static void try_image(Checks *checks, const Came *always)
+{
+    try_requests(checks, always, (WorkshopWish){0}, tier()->one_by_one, tier()->strides);
+    try_readings(checks, always, NULL, 2);
+    try_limits(checks, always);
+}
+
+static void try_folder(Checks *checks, const Came *always)
+{
+    try_requests(checks, always, (WorkshopWish){.stdlib = "stdlib"}, 0, tier()->strides_of_folder);
+    try_readings(checks, always, "stdlib", 20);
+    try_scripts(checks);
+}
+
+/* One part, after which no file may be open that was not before. */
+static void try_part(Checks *checks, const Came *always, void (*part)(Checks *, const Came *))
+{
+    int first_free = dup(0);
+    close(first_free);
+    part(checks, always);
+    int now_free = dup(0);
+    close(now_free);
+    check(checks, now_free == first_free, "files were left open");
+}
+
 int main(void)
 {
     Checks checks = {0};
-    int first_free = dup(0);
-    close(first_free);
     Came always = work(&(WorkshopWish){0});
-    if (check(&checks, is_fine(&always) && always.outcomes > 0 && always.weighed > 0, "%s cannot be worked out: %s", script,
-              always.fault != NULL ? always.fault : "nothing comes of it")) {
-        try_requests(&checks, &always, (WorkshopWish){0}, ONE_BY_ONE, STRIDES);
-        try_requests(&checks, &always, (WorkshopWish){.stdlib = "stdlib"}, 0, STRIDES_OF_FOLDER);
-        try_readings(&checks, &always, NULL, 2);
-        try_readings(&checks, &always, "stdlib", 20);
-        try_limits(&checks, &always);
-        int now_free = dup(0);
-        close(now_free);
-        check(&checks, now_free == first_free, "files were left open");
+    if (!check(&checks, is_fine(&always) && always.outcomes > 0 && always.weighed > 0, "%s cannot be worked out: %s", script,
+               always.fault != NULL ? always.fault : "nothing comes of it"))
+        return checks_end(&checks, "faults");
+    Checks *others = mmap(NULL, sizeof *others, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0);
+    pid_t other = others == MAP_FAILED ? -1 : fork();
+    if (other == 0) {
+        try_part(others, &always, try_folder);
+        exit(0); /* not before the sanitizers have looked for what was left */
+    }
+    try_part(&checks, &always, try_image);
+    int status = 0;
+    if (check(&checks, other > 0 && waitpid(other, &status, 0) == other && status == 0, "the other half did not come to its end")) {
+        checks.passed += others->passed;
+        checks.failed += others->failed;
     }
     return checks_end(&checks, "faults");
 }

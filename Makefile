@@ -152,11 +152,17 @@ bench:
 	@$(MAKE) --no-print-directory -j2 $(BUILD)/waterleaf $(BUILD)/waterleaf-pages $(BUILD)/tests/generate $(BUILD)/tests/measure
 	@tests/bench/bench.sh
 
+# In turns, ten minutes each, until it is stopped; or with TARGET=NAME one of them, for MINUTES.
+FUZZ_TARGETS := lexer tidy whole carried framing session
+FUZZ_OPTIONS := -max_len=4000 -timeout=20 -rss_limit_mb=3000 -print_final_stats=1
+MINUTES ?= 10
 fuzz:
 	@.ci/packages fuzz
-	@$(MAKE) --no-print-directory $(BUILD)/tests/fuzz
-	@mkdir -p $(BUILD)/fuzz
-	$(BUILD)/tests/fuzz -max_len=4000 -rss_limit_mb=2000 $(BUILD)/fuzz tests/fuzz/corpus
+	@$(MAKE) --no-print-directory -j2 $(if $(TARGET),$(BUILD)/tests/fuzz-$(TARGET),$(FUZZ_TARGETS:%=$(BUILD)/tests/fuzz-%)) $(BUILD)/fuzz/words.dict
+	@while :; do for target in $(or $(TARGET),$(FUZZ_TARGETS)); do \
+	    mkdir -p $(BUILD)/fuzz/$$target && $(BUILD)/tests/fuzz-$$target $(FUZZ_OPTIONS) -dict=$(BUILD)/fuzz/words.dict -max_total_time=$$(($(MINUTES) * 60)) \
+	        -artifact_prefix=$(BUILD)/fuzz/$$target- $(BUILD)/fuzz/$$target tests/fuzz/corpus/$$target \
+	        $$(case $$target in framing | carried) ;; *) echo examples tests/golden/language tests/golden/flow tests/fuzz/corpus/whole ;; esac) || exit 1; done; [ -z "$(TARGET)" ] || exit 0; done
 
 # ---- where it is put: make install [PREFIX=…] [DESTDIR=…], make uninstall, make deb ----
 
@@ -277,14 +283,42 @@ $(BUILD)/tests/faults/programs: tests/faults/programs.c tests/faults/failing.h t
 	@mkdir -p $(@D)
 	@$(CC) -std=c11 -D_GNU_SOURCE -Itests -O1 -Wall -Wextra -Wno-unused-function -o $@ $<
 
-$(BUILD)/tests/replay: tests/fuzz/replay.c tests/fuzz/fuzz_check.c $(BUILD)/checked/library.a
-	@mkdir -p $(@D)
-	@$(CC) $(BASE) $(CHECKED) -o $@ tests/fuzz/replay.c tests/fuzz/fuzz_check.c $(BUILD)/checked/library.a -lm
+# What the targets of the fuzzer ask beside the library: the commands without their main, and the reader of carried documents.
+FUZZ_AROUND := $(patsubst src/%.c,%.o,$(filter-out src/commands/main.c,$(CMD_SRC)) src/pages/read.c)
 
-$(BUILD)/tests/fuzz: tests/fuzz/fuzz_check.c $(LIB_SRC) $(GEN)/lexer.c $(GEN)/stdlib.image
+$(BUILD)/checked/around.a: $(FUZZ_AROUND:%=$(BUILD)/checked/%)
+	@rm -f $@; ar rcs $@ $^
+
+$(BUILD)/tests/replay: tests/fuzz/replay.c $(FUZZ_TARGETS:%=tests/fuzz/fuzz_%.c) $(wildcard tests/fuzz/*.h) tests/folder.h $(BUILD)/checked/around.a $(BUILD)/checked/library.a
 	@mkdir -p $(@D)
-	clang $(BASE) -O1 -g -fsanitize=fuzzer,address,undefined -o $@ tests/fuzz/fuzz_check.c $(LIB_SRC) src/workshop_image.c \
-	    $(GEN)/lexer.c $(GEN)/parser.c -lm
+	@$(CC) $(BASE) $(CHECKED) -Wall -Wextra -Wno-unused-function -o $@ $(filter %.c %.a,$^) -ljansson -lm
+
+FUZZED := -O1 -g -DWATERLEAF_STRESS -fsanitize=fuzzer-no-link,address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
+
+$(BUILD)/fuzzed/gen/%.o: $(GEN)/%.c $(GEN)/parser.h $(GEN)/lexer.c
+	@mkdir -p $(@D)
+	@clang $(BASE) $(FUZZED) -Wno-unused -MMD -c -o $@ $<
+
+$(BUILD)/fuzzed/%.o: src/%.c $(GEN)/parser.h $(GEN)/lexer.c
+	@mkdir -p $(@D)
+	@clang $(BASE) $(FUZZED) -MMD -c -o $@ $<
+
+$(BUILD)/fuzzed/workshop_image.o: $(GEN)/stdlib.image
+
+$(BUILD)/fuzzed/library.a: $(LIB_SRC:src/%.c=$(BUILD)/fuzzed/%.o) $(BUILD)/fuzzed/gen/lexer.o $(BUILD)/fuzzed/gen/parser.o $(BUILD)/fuzzed/workshop_image.o $(FUZZ_AROUND:%=$(BUILD)/fuzzed/%)
+	@rm -f $@; ar rcs $@ $^
+
+$(BUILD)/tests/fuzz-%: tests/fuzz/fuzz_%.c tests/fuzz/entry.c tests/fuzz/fuzz_carried.c $(wildcard tests/fuzz/*.h) $(BUILD)/fuzzed/library.a
+	@mkdir -p $(@D)
+	@clang $(BASE) -O1 -g -fsanitize=fuzzer,address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer -DTARGET=fuzz_$* -Wall -Wextra -Wno-unused-function -o $@ \
+	    $(sort $< tests/fuzz/entry.c tests/fuzz/fuzz_carried.c) $(BUILD)/fuzzed/library.a -ljansson -lm
+
+# The reserved words and the signs, as libFuzzer reads them.
+$(BUILD)/fuzz/words.dict: grammar/words.def
+	@mkdir -p $(@D)
+	@sed -n 's/^\(WORD\|SIGN\|HEAD\)([A-Z_]*, \("[^"]*"\)).*/\2/p' $< | sort -u | \
+	    LC_ALL=C awk 'BEGIN { for (i = 128; i < 256; i++) hex[sprintf("%c", i)] = sprintf("\\x%02X", i) } { line = ""; \
+	        for (i = 1; i <= length($$0); i++) { byte = substr($$0, i, 1); line = line (byte in hex ? hex[byte] : byte) } print line }' > $@
 
 $(BUILD)/checked/pages/%.o: src/pages/%.c
 	@mkdir -p $(@D)
@@ -306,6 +340,6 @@ $(BUILD)/tests/measure: tests/bench/measure.c $(LIB_OBJ) $(BUILD)/obj/workshop_i
 	@mkdir -p $(@D)
 	@$(CC) $(BASE) $(CFLAGS) -Wall -Wextra -o $@ $^ -lm
 
--include $(shell find $(BUILD)/obj $(BUILD)/checked -name '*.d' 2>/dev/null)
+-include $(shell find $(BUILD)/obj $(BUILD)/checked $(BUILD)/fuzzed -name '*.d' 2>/dev/null)
 
 .PHONY: all reference demo test check-full bench fuzz install uninstall deb pictures layers clean tested

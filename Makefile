@@ -162,7 +162,7 @@ fuzz:
 	@while :; do for target in $(or $(TARGET),$(FUZZ_TARGETS)); do \
 	    mkdir -p $(BUILD)/fuzz/$$target && $(BUILD)/tests/fuzz-$$target $(FUZZ_OPTIONS) -dict=$(BUILD)/fuzz/words.dict -max_total_time=$$(($(MINUTES) * 60)) \
 	        -artifact_prefix=$(BUILD)/fuzz/$$target- $(BUILD)/fuzz/$$target tests/fuzz/corpus/$$target \
-	        $$(case $$target in framing | carried) ;; *) echo examples tests/golden/language tests/golden/flow tests/fuzz/corpus/whole ;; esac) || exit 1; done; [ -z "$(TARGET)" ] || exit 0; done
+	        $$(case $$target in framing | carried) ;; *) echo -seed_inputs=$$(ls examples/*.wleaf | paste -sd,) tests/golden/language tests/golden/flow tests/fuzz/corpus/whole ;; esac) || exit 1; done; [ -z "$(TARGET)" ] || exit 0; done
 
 # ---- where it is put: make install [PREFIX=…] [DESTDIR=…], make uninstall, make deb ----
 

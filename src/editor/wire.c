@@ -4,12 +4,11 @@
 #include <errno.h>
 #include <poll.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 #include <strings.h>
 #include <unistd.h>
 
-enum { CHUNK = 65536, MOST_HEAD = 4096 };
+enum { CHUNK = 65536, MOST_HEAD = 4096 }; /* bytes */
 
 void wire_open(Wire *wire, Memory *memory, int in, int out)
 {
@@ -19,14 +18,36 @@ void wire_open(Wire *wire, Memory *memory, int in, int out)
 
 void wire_close(Wire *wire) { text_close(&wire->pending); }
 
-/* The length that the head tells, behind which the body begins; -1: it is no head; -2: it is not whole yet. */
+static bool is_blank(char sign) { return sign == ' ' || sign == '\t'; }
+
+/* The number that the LENGTH bytes at AT are, with blanks around it; -1: they are none, or too large a one. */
+static long number_of(const char *at, size_t length)
+{
+    size_t digit = 0, first;
+    long number = 0;
+    while (digit < length && is_blank(at[digit])) {
+        digit++;
+    }
+    for (first = digit; digit < length && at[digit] >= '0' && at[digit] <= '9'; digit++) {
+        number = number > WIRE_MOST ? number : number * 10 + (at[digit] - '0');
+    }
+    bool any = digit > first;
+    while (digit < length && is_blank(at[digit])) {
+        digit++;
+    }
+    return any && digit == length && number <= WIRE_MOST ? number : -1;
+}
+
+/* The length that the head tells, behind which the body begins; -1: it is no head; -2: it is not whole yet. A head that goes on
+ * for ever is none, however it is cut. */
 static long read_head(const char *at, size_t length, size_t *body)
 {
     long told = -1;
+    size_t seen = length < MOST_HEAD ? length : MOST_HEAD;
     for (size_t line = 0;;) {
-        const char *end = memchr(at + line, '\n', length - line);
+        const char *end = memchr(at + line, '\n', seen - line);
         if (end == NULL) {
-            return length - line > MOST_HEAD ? -1 : -2;
+            return seen == MOST_HEAD ? -1 : -2;
         }
         size_t size = (size_t)(end - at) - line;
         size -= size > 0 && end[-1] == '\r';
@@ -34,15 +55,8 @@ static long read_head(const char *at, size_t length, size_t *body)
             *body = (size_t)(end - at) + 1;
             return told;
         }
-        if (size > 15 && strncasecmp(at + line, "Content-Length:", 15) == 0) {
-            char number[24] = "";
-            memcpy(number, at + line + 15, size - 15 < sizeof number - 1 ? size - 15 : sizeof number - 1);
-            char *behind;
-            errno = 0;
-            told = strtol(number, &behind, 10);
-            if (behind == number || errno != 0 || told < 0 || told > WIRE_MOST || *(behind + strspn(behind, " ")) != 0) {
-                return -1;
-            }
+        if (size > 15 && strncasecmp(at + line, "Content-Length:", 15) == 0 && (told = number_of(at + line + 15, size - 15)) < 0) {
+            return -1;
         }
         line = (size_t)(end - at) + 1;
     }

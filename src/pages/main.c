@@ -11,11 +11,9 @@
 
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
-#include <stdarg.h>
-#include <stdlib.h>
 #include <string.h>
 
-enum { MOST_READ = 64 << 20, TROUBLE = 2 };
+enum { MOST_READ = 64 << 20 };
 
 static const double LEFT = MM(22), RIGHT = MM(18), TOP = MM(16), BOTTOM = MM(24);
 
@@ -32,15 +30,6 @@ typedef struct Making {
     double width, height; /* of a page */
     Text out;
 } Making;
-
-void pages_stop(const char *format, ...)
-{
-    va_list arguments;
-    va_start(arguments, format);
-    text_trouble(format, arguments);
-    va_end(arguments);
-    exit(TROUBLE);
-}
 
 static cairo_status_t take_bytes(void *with, const unsigned char *bytes, unsigned length)
 {
@@ -121,15 +110,9 @@ static void write_svg(Making *making)
     text_close(&picture);
 }
 
-static void make(Making *making)
+/* Sets the document that was read, in letters that are open, on pages. */
+static void set_pages(Making *making)
 {
-    char *bytes;
-    size_t length;
-    arena_open(&making->arena, making->memory);
-    letters_open(&making->letters, &making->arena); /* while the document is still being made */
-    if (files_read(making->memory, "-", MOST_READ, &bytes, &length) != FILE_FINE)
-        pages_stop("The document could not be read.");
-    pages_read(&making->document, &making->arena, bytes, &making->wish);
     making->width = making->wish.letter ? MM(215.9) : MM(210);
     making->height = making->wish.letter ? MM(279.4) : MM(297);
     making->images = (Images){.arena = &making->image_arena};
@@ -145,6 +128,18 @@ static void make(Making *making)
     else
         write_pdf(making);
     images_close(&making->images);
+}
+
+static void make(Making *making)
+{
+    char *bytes;
+    size_t length;
+    arena_open(&making->arena, making->memory);
+    letters_open(&making->letters, &making->arena); /* while the document is still being made */
+    if (files_read(making->memory, "-", MOST_READ, &bytes, &length) != FILE_FINE)
+        pages_stop("The document could not be read.");
+    pages_read(&making->document, &making->arena, bytes, &making->wish);
+    set_pages(making);
     letters_close(&making->letters);
 }
 

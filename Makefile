@@ -153,7 +153,7 @@ bench:
 	@tests/bench/bench.sh
 
 # In turns, ten minutes each, until it is stopped; or with TARGET=NAME one of them, for MINUTES.
-FUZZ_TARGETS := lexer tidy whole carried framing session
+FUZZ_TARGETS := lexer tidy whole carried pages framing session
 FUZZ_OPTIONS := -max_len=4000 -timeout=20 -rss_limit_mb=3000 -print_final_stats=1
 MINUTES ?= 10
 fuzz:
@@ -283,15 +283,15 @@ $(BUILD)/tests/faults/programs: tests/faults/programs.c tests/faults/failing.h t
 	@mkdir -p $(@D)
 	@$(CC) -std=c11 -D_GNU_SOURCE -Itests -O1 -Wall -Wextra -Wno-unused-function -o $@ $<
 
-# What the targets of the fuzzer ask beside the library: the commands without their main, and the reader of carried documents.
-FUZZ_AROUND := $(patsubst src/%.c,%.o,$(filter-out src/commands/main.c,$(CMD_SRC)) src/pages/read.c)
+# What the targets of the fuzzer ask beside the library: the commands and what sets pages, without their mains.
+FUZZ_AROUND := $(patsubst src/%.c,%.o,$(filter-out src/commands/main.c,$(CMD_SRC)) $(filter-out src/pages/main.c src/pages/stop.c,$(PAGES_SRC)))
 
 $(BUILD)/checked/around.a: $(FUZZ_AROUND:%=$(BUILD)/checked/%)
 	@rm -f $@; ar rcs $@ $^
 
-$(BUILD)/tests/replay: tests/fuzz/replay.c $(FUZZ_TARGETS:%=tests/fuzz/fuzz_%.c) $(wildcard tests/fuzz/*.h) tests/folder.h $(BUILD)/checked/around.a $(BUILD)/checked/library.a
+$(BUILD)/tests/replay: tests/fuzz/replay.c $(FUZZ_TARGETS:%=tests/fuzz/fuzz_%.c) $(wildcard tests/fuzz/*.h) tests/folder.h src/pages/main.c $(BUILD)/checked/around.a $(BUILD)/checked/library.a
 	@mkdir -p $(@D)
-	@$(CC) $(BASE) $(CHECKED) -Wall -Wextra -Wno-unused-function -o $@ $(filter %.c %.a,$^) -ljansson -lm
+	@$(CC) $(BASE) $(PAGES_FLAGS) $(CHECKED) -Wall -Wextra -Wno-unused-function -o $@ $(filter tests/fuzz/%.c %.a,$^) -ljansson $(PAGES_LIBS) -lm
 
 FUZZED := -O1 -g -DWATERLEAF_STRESS -fsanitize=fuzzer-no-link,address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
 
@@ -301,7 +301,7 @@ $(BUILD)/fuzzed/gen/%.o: $(GEN)/%.c $(GEN)/parser.h $(GEN)/lexer.c
 
 $(BUILD)/fuzzed/%.o: src/%.c $(GEN)/parser.h $(GEN)/lexer.c
 	@mkdir -p $(@D)
-	@clang $(BASE) $(FUZZED) -MMD -c -o $@ $<
+	@clang $(BASE) $(PAGES_FLAGS) $(FUZZED) -MMD -c -o $@ $<
 
 $(BUILD)/fuzzed/workshop_image.o: $(GEN)/stdlib.image
 
@@ -310,8 +310,8 @@ $(BUILD)/fuzzed/library.a: $(LIB_SRC:src/%.c=$(BUILD)/fuzzed/%.o) $(BUILD)/fuzze
 
 $(BUILD)/tests/fuzz-%: tests/fuzz/fuzz_%.c tests/fuzz/entry.c tests/fuzz/fuzz_carried.c $(wildcard tests/fuzz/*.h) $(BUILD)/fuzzed/library.a
 	@mkdir -p $(@D)
-	@clang $(BASE) -O1 -g -fsanitize=fuzzer,address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer -DTARGET=fuzz_$* -Wall -Wextra -Wno-unused-function -o $@ \
-	    $(sort $< tests/fuzz/entry.c tests/fuzz/fuzz_carried.c) $(BUILD)/fuzzed/library.a -ljansson -lm
+	@clang $(BASE) $(PAGES_FLAGS) -O1 -g -fsanitize=fuzzer,address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer -DTARGET=fuzz_$* -Wall -Wextra -Wno-unused-function -o $@ \
+	    $(sort $< tests/fuzz/entry.c tests/fuzz/fuzz_carried.c) $(BUILD)/fuzzed/library.a -ljansson $(if $(filter pages,$*),$(PAGES_LIBS)) -lm
 
 # The reserved words and the signs, as libFuzzer reads them.
 $(BUILD)/fuzz/words.dict: grammar/words.def

@@ -14,6 +14,7 @@ void fuzz_lexer(const uint8_t *bytes, size_t length);   /* from bytes to tokens,
 void fuzz_tidy(const uint8_t *bytes, size_t length);    /* the one form of a script */
 void fuzz_whole(const uint8_t *bytes, size_t length);   /* all that is asked of a script */
 void fuzz_carried(const uint8_t *bytes, size_t length); /* what comes to the program that sets pages */
+void fuzz_pages(const uint8_t *bytes, size_t length);   /* what becomes of it */
 void fuzz_framing(const uint8_t *bytes, size_t length); /* messages within a stream */
 void fuzz_session(const uint8_t *bytes, size_t length); /* an editor and the language server */
 

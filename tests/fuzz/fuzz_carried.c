@@ -9,24 +9,35 @@
 #include <string.h>
 
 static jmp_buf refusal; /* the reader knows no other way out than to end its program */
-static bool reading;
+static bool inside;
 
 _Noreturn void pages_stop(const char *format, ...)
 {
-    fuzz_must(reading, "pages_stop outside reading: %s", format);
+    fuzz_must(inside, "pages_stop where nothing is read: %s", format);
     longjmp(refusal, 1);
+}
+
+bool refused_or_done(void (*work)(void *with), void *with)
+{
+    inside = true;
+    bool done = setjmp(refusal) == 0;
+    if (done)
+        work(with);
+    inside = false;
+    return done;
+}
+
+typedef struct ToRead { Document *document; Arena *arena; char *bytes; PagesWish *wish; } ToRead;
+
+static void read_it(void *with)
+{
+    ToRead *reading = with;
+    pages_read(reading->document, reading->arena, reading->bytes, reading->wish);
 }
 
 bool refused_or_read(Document *document, Arena *arena, char *bytes, PagesWish *wish)
 {
-    reading = true;
-    if (setjmp(refusal) == 0) {
-        pages_read(document, arena, bytes, wish);
-        reading = false;
-        return true;
-    }
-    reading = false;
-    return false;
+    return refused_or_done(read_it, &(ToRead){document, arena, bytes, wish});
 }
 
 /* A copy of its own, so that a byte too far is found. */

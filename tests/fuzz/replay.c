@@ -5,7 +5,8 @@
 #include "../folder.h"
 
 static const struct { const char *name; void (*run)(const uint8_t *bytes, size_t length); } targets[] = {
-    {"lexer", fuzz_lexer}, {"tidy", fuzz_tidy}, {"whole", fuzz_whole}, {"carried", fuzz_carried}, {"framing", fuzz_framing}, {"session", fuzz_session}};
+    {"lexer", fuzz_lexer}, {"tidy", fuzz_tidy}, {"whole", fuzz_whole}, {"carried", fuzz_carried}, {"pages", fuzz_pages},
+    {"framing", fuzz_framing}, {"session", fuzz_session}};
 
 /* Each path is printed before it is run, so that the last one told is the one that failed. */
 static void replay(Checks *checks, const char *folder, size_t target)

@@ -308,10 +308,12 @@ $(BUILD)/fuzzed/workshop_image.o: $(GEN)/stdlib.image
 $(BUILD)/fuzzed/library.a: $(LIB_SRC:src/%.c=$(BUILD)/fuzzed/%.o) $(BUILD)/fuzzed/gen/lexer.o $(BUILD)/fuzzed/gen/parser.o $(BUILD)/fuzzed/workshop_image.o $(FUZZ_AROUND:%=$(BUILD)/fuzzed/%)
 	@rm -f $@; ar rcs $@ $^
 
-$(BUILD)/tests/fuzz-%: tests/fuzz/fuzz_%.c tests/fuzz/entry.c tests/fuzz/fuzz_carried.c $(wildcard tests/fuzz/*.h) $(BUILD)/fuzzed/library.a
+# Two of the targets set pages.
+FUZZ_SETS = $(filter pages whole,$*)
+$(BUILD)/tests/fuzz-%: tests/fuzz/fuzz_%.c tests/fuzz/entry.c tests/fuzz/fuzz_carried.c tests/fuzz/fuzz_pages.c src/pages/main.c $(wildcard tests/fuzz/*.h) $(BUILD)/fuzzed/library.a
 	@mkdir -p $(@D)
 	@clang $(BASE) $(PAGES_FLAGS) -O1 -g -fsanitize=fuzzer,address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer -DTARGET=fuzz_$* -Wall -Wextra -Wno-unused-function -o $@ \
-	    $(sort $< tests/fuzz/entry.c tests/fuzz/fuzz_carried.c) $(BUILD)/fuzzed/library.a -ljansson $(if $(filter pages,$*),$(PAGES_LIBS)) -lm
+	    $(sort $< tests/fuzz/entry.c tests/fuzz/fuzz_carried.c $(if $(FUZZ_SETS),tests/fuzz/fuzz_pages.c)) $(BUILD)/fuzzed/library.a -ljansson $(if $(FUZZ_SETS),$(PAGES_LIBS)) -lm
 
 # The reserved words and the signs, as libFuzzer reads them.
 $(BUILD)/fuzz/words.dict: grammar/words.def

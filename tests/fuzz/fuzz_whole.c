@@ -1,6 +1,6 @@
 /* All that is asked of a script: it is checked, what is wrong is told as text, JSON and SARIF, its papers are worked out,
  * weighed, explained, compared, and made into documents for every back end. The JSON must be JSON, and what is carried to
- * the program that sets pages must be taken by it. */
+ * the program that sets pages must be taken by it; now and then that is set as PDF or SVG, too. */
 #include "fuzz.h"
 #include "refused.h"
 
@@ -125,7 +125,9 @@ static void render(const Document *document, uint32_t dice)
     const char *size = dice % 2 == 0 ? "a4" : "letter";
     render_text(&text, document);
     render_html(&html, document, size);
-    render_pages(&carried, document, size, "pdf", "1767225600");
+    render_pages(&carried, document, size, dice % 3 == 0 ? "svg" : "pdf", "1767225600");
+    if (dice / SELDOM % SELDOM == 0) /* takes longer than all other forms together */
+        fuzz_pages((const uint8_t *)carried.at, carried.length);
     fuzz_must(refused_or_read(&arrived, &arena, carried.at, &wish), "a document is refused where it is carried to");
     memory_return_all(&memory);
 }

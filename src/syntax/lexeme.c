@@ -286,17 +286,25 @@ static void push_unit(Lexer *lexer, uint32_t kind, const unsigned char *start, c
     lexer_push(lexer, kind, lexer_place(lexer, start), lexer_place(lexer, end), unit);
 }
 
+/* Whether a reserved word from START to END has an exponent: in² and in^2 are no less units than m². */
+static bool is_raised_word(const unsigned char *start, const unsigned char *end)
+{
+    bool raised = *end == '^' || (end[0] == 0xC2 && end[1] != 0xB7) || (end[0] == 0xE2 && end[1] == 0x81);
+    return *start >= 'a' && *start <= 'z' && raised && scan_unit(start) > end;
+}
+
 /* Takes the lexeme at START, that was scanned as SCANNED, as a unit if it is one. */
 static bool take_unit(Lexer *lexer, unsigned scanned, const unsigned char *start, const unsigned char *end, uint32_t kind)
 {
-    if (scanned == TOKEN_CONVERT) { /* `in`: inches, behind a number or behind the `in` that converts */
+    bool raised = is_raised_word(start, end);
+    if (scanned == TOKEN_CONVERT && !raised) { /* `in`: inches, behind a number or behind the `in` that converts */
         bool behind_number = lexer->last != TOKEN_SQUARE_CLOSE || lexer->tokens.at[lexer->tokens.count - 2].kind == TOKEN_NUMBER;
         if (!behind_number)
             return false;
         push_unit(lexer, kind, start, end);
         return true;
     }
-    if (scanned != SCAN_UNIT_SIGN && (scanned != SCAN_NAME || *end == '('))
+    if (!raised && scanned != SCAN_UNIT_SIGN && (scanned != SCAN_NAME || *end == '('))
         return false;
     end = scan_unit(start);
     if (end == start)

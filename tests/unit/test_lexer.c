@@ -123,6 +123,9 @@ static void test_units(void **state)
     check_unit(" g/m^2", "g/m²");
     check_unit("g/m2", "g/m²");
     check_unit(" kg/m^3", "kg/m³");
+    check_unit(" in2", "in²");
+    check_unit(" in²", "in²");
+    check_unit(" in^2", "in²");
     check_unit(" s^-1", "s⁻¹");
     check_unit(" mol/kg", "mol/kg");
     check_unit(" sheets/h", "sheets/h");

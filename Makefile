@@ -154,15 +154,11 @@ bench:
 
 # In turns, ten minutes each, until it is stopped; or with TARGET=NAME one of them, for MINUTES.
 FUZZ_TARGETS := lexer tidy whole carried pages framing session
-FUZZ_OPTIONS := -max_len=4000 -timeout=20 -rss_limit_mb=3000 -print_final_stats=1
 MINUTES ?= 10
 fuzz:
 	@.ci/packages fuzz
 	@$(MAKE) --no-print-directory -j2 $(if $(TARGET),$(BUILD)/tests/fuzz-$(TARGET),$(FUZZ_TARGETS:%=$(BUILD)/tests/fuzz-%)) $(BUILD)/fuzz/words.dict
-	@while :; do for target in $(or $(TARGET),$(FUZZ_TARGETS)); do \
-	    mkdir -p $(BUILD)/fuzz/$$target && $(BUILD)/tests/fuzz-$$target $(FUZZ_OPTIONS) -dict=$(BUILD)/fuzz/words.dict -max_total_time=$$(($(MINUTES) * 60)) \
-	        -artifact_prefix=$(BUILD)/fuzz/$$target- $(BUILD)/fuzz/$$target tests/fuzz/corpus/$$target \
-	        $$(case $$target in framing | carried) ;; *) echo -seed_inputs=$$(ls examples/*.wleaf | paste -sd,) tests/golden/language tests/golden/flow tests/fuzz/corpus/whole ;; esac) || exit 1; done; [ -z "$(TARGET)" ] || exit 0; done
+	@tests/fuzz/fuzz $(MINUTES) $(if $(TARGET),--once $(TARGET),$(FUZZ_TARGETS))
 
 # ---- where it is put: make install [PREFIX=…] [DESTDIR=…], make uninstall, make deb ----
 

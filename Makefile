@@ -160,6 +160,10 @@ fuzz:
 	@$(MAKE) --no-print-directory -j2 $(if $(TARGET),$(BUILD)/tests/fuzz-$(TARGET),$(FUZZ_TARGETS:%=$(BUILD)/tests/fuzz-%)) $(BUILD)/fuzz/words.dict
 	@tests/fuzz/fuzz $(MINUTES) $(if $(TARGET),--once $(TARGET),$(FUZZ_TARGETS))
 
+# Of what was found for TARGET, the few inputs that the tests replay.
+fuzz-keep: $(BUILD)/fuzz/keep-$(TARGET)
+	@$< tests/fuzz/corpus/$(TARGET) $(BUILD)/fuzz/$(TARGET) 58 140000
+
 # ---- where it is put: make install [PREFIX=…] [DESTDIR=…], make uninstall, make deb ----
 
 $(BUILD)/libwaterleaf.a: $(LIB_OBJ) $(BUILD)/obj/workshop_image.o
@@ -306,10 +310,17 @@ $(BUILD)/fuzzed/library.a: $(LIB_SRC:src/%.c=$(BUILD)/fuzzed/%.o) $(BUILD)/fuzze
 
 # Two of the targets set pages.
 FUZZ_SETS = $(filter pages whole,$*)
-$(BUILD)/tests/fuzz-%: tests/fuzz/fuzz_%.c tests/fuzz/entry.c tests/fuzz/fuzz_carried.c tests/fuzz/fuzz_pages.c src/pages/main.c $(wildcard tests/fuzz/*.h) $(BUILD)/fuzzed/library.a
+FUZZ_LINK = clang $(BASE) $(PAGES_FLAGS) -O1 -g -fsanitize=$(1),address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer -DTARGET=fuzz_$* -Wall -Wextra -Wno-unused-function \
+    -o $@ $(sort $< tests/fuzz/fuzz_carried.c $(if $(FUZZ_SETS),tests/fuzz/fuzz_pages.c)) $(2) $(BUILD)/fuzzed/library.a -ljansson $(if $(FUZZ_SETS),$(PAGES_LIBS)) -lm
+FUZZ_PARTS := tests/fuzz/fuzz_carried.c tests/fuzz/fuzz_pages.c src/pages/main.c $(wildcard tests/fuzz/*.h) $(BUILD)/fuzzed/library.a
+
+$(BUILD)/tests/fuzz-%: tests/fuzz/fuzz_%.c tests/fuzz/entry.c $(FUZZ_PARTS)
 	@mkdir -p $(@D)
-	@clang $(BASE) $(PAGES_FLAGS) -O1 -g -fsanitize=fuzzer,address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer -DTARGET=fuzz_$* -Wall -Wextra -Wno-unused-function -o $@ \
-	    $(sort $< tests/fuzz/entry.c tests/fuzz/fuzz_carried.c $(if $(FUZZ_SETS),tests/fuzz/fuzz_pages.c)) $(BUILD)/fuzzed/library.a -ljansson $(if $(FUZZ_SETS),$(PAGES_LIBS)) -lm
+	@$(call FUZZ_LINK,fuzzer,tests/fuzz/entry.c)
+
+$(BUILD)/fuzz/keep-%: tests/fuzz/fuzz_%.c tests/fuzz/keep.c $(FUZZ_PARTS)
+	@mkdir -p $(@D)
+	@$(call FUZZ_LINK,fuzzer-no-link,tests/fuzz/keep.c)
 
 # The reserved words and the signs, as libFuzzer reads them.
 $(BUILD)/fuzz/words.dict: grammar/words.def
@@ -340,4 +351,4 @@ $(BUILD)/tests/measure: tests/bench/measure.c $(LIB_OBJ) $(BUILD)/obj/workshop_i
 
 -include $(shell find $(BUILD)/obj $(BUILD)/checked $(BUILD)/fuzzed -name '*.d' 2>/dev/null)
 
-.PHONY: all reference demo test check-full bench fuzz install uninstall deb pictures layers clean tested
+.PHONY: all reference demo test check-full bench fuzz fuzz-keep install uninstall deb pictures layers clean tested

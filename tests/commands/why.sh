@@ -48,7 +48,7 @@ batch="examples/botanical.wleaf BR-047"
 
 # ---- the example of a rule or claim, its blocks whole ----
 
-"$program" why designed-permanent | sed -n '/^This does not:$/,$p' >"$work/out"
+"$program" why designed-permanent | sed -n '/^Granted with these:$/,$p' >"$work/out"
 expect 'an example with blocks' "$(sed 1,2d "$work/out" | head -c 58 | tr '\n' '|')" "    furnish:|      cotton-linters  75 %|      old-canvas  "
 expect 'its blocks, and their ends' "$(grep -cE '^    (furnish|material old-canvas):$' "$work/out") $(grep -c '^    end$' "$work/out") $(grep -c 'kappa  2  measured' "$work/out")" '2 2 1'
 "$program" why designed-permanent >/dev/full 2>"$work/err"
@@ -126,6 +126,6 @@ expect 'a message is told without the marks of its gaps' "$(sed -n 3p "$work/out
 # ---- of a claim: with which lines it is granted, and with which it is not ----
 
 "$program" why acid-free >"$work/out" 2>&1
-expect 'the lines with which a claim is refused' "$(sed -n '/^Refused with these lines:$/,/^Granted/p' "$work/out" | grep -c 'hardened with aluminium-sulphate')" 1
+expect 'the lines with which a claim is refused' "$(sed -n '/^Refused with these lines, in an invented script:$/,/^Granted/p' "$work/out" | grep -c 'hardened with aluminium-sulphate')" 1
 expect 'the lines with which it is granted' "$(sed -n '/^Granted with these:$/,$p' "$work/out" | grep -c 'claims *acid-free')" 1
 counted why

@@ -68,13 +68,13 @@ sed -n 's/^EFFECT([A-Z_]*, "\([^"]*\)".*/\1/p' src/meaning/effects.def >"$work/n
 each_has_an_entry power powers 20
 sed -n 's/^DOCUMENT_LINE(\([a-z-]*\),.*/\1/p' src/meaning/document_lines.def >"$work/names"
 each_has_an_entry line 'lines of documents' 30
-sed -n 's/^fields \([a-z-]*\).*/\1/p' $(find stdlib -name '*.wleaf') >"$work/names"
+sed -n 's/^fields \([a-z-]*\).*/\1/p' $(find stdlib -name start -prune -o -name '*.wleaf' -print) >"$work/names"
 each_has_an_entry fields 'fields' 30
-sed -n 's/^\(mould\|caution\|label-stock\) \([a-z0-9-]*\):.*/\2/p' $(find stdlib -name '*.wleaf') >"$work/names"
+sed -n 's/^\(mould\|caution\|label-stock\) \([a-z0-9-]*\):.*/\2/p' $(find stdlib -name start -prune -o -name '*.wleaf' -print) >"$work/names"
 each_has_an_entry thing 'moulds, cautions and label stock' 60
-sed -n 's/^let \([a-z-]*\).*/\1/p' $(find stdlib -name '*.wleaf') >"$work/names"
+sed -n 's/^let \([a-z-]*\).*/\1/p' $(find stdlib -name start -prune -o -name '*.wleaf' -print) >"$work/names"
 each_has_an_entry let 'constants and functions' 20
-sed -n 's/^table \([a-z-]*\).*/\1/p' $(find stdlib -name '*.wleaf') >"$work/names"
+sed -n 's/^table \([a-z-]*\).*/\1/p' $(find stdlib -name start -prune -o -name '*.wleaf' -print) >"$work/names"
 each_has_an_entry table tables 8
 sed -n 's/^basis \([a-z-]*\).*/\1/p' stdlib/kinds.wleaf >"$work/names"
 each_has_an_entry basis bases 5

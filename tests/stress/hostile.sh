@@ -45,8 +45,8 @@ uses ../other/up/outside 1 use-outside
 uses ../other/device 1 'use-'
 uses ../other/dangling 1 'use-'
 uses ../other/around 1 'use-'
-uses ../other/folder 1 'use-'
-uses ../other/pipe 1 'use-'
+uses ../other/folder 2 'use-'
+uses ../other/pipe 2 'use-'
 uses '~/outside' 1 'use-'
 # shellcheck disable=SC2016
 uses '$HOME/outside' 1 'use-'

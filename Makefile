@@ -5,6 +5,7 @@
 #   make test     installs what is missing, builds, runs all tests
 #   make check-full   the same, and what takes longer
 #   make bench    speed, as ratios against other programs in the same run
+#   make cover    which branches of the sources the tests take
 #   make fuzz     the fuzzer, until it is stopped
 #   make pictures the pages that examples/README.md shows
 #   make install, make uninstall   below PREFIX (/usr/local), with DESTDIR in front; make deb: as a Debian package
@@ -348,6 +349,9 @@ $(BUILD)/tests/generate: tests/bench/generate.c
 $(BUILD)/tests/measure: tests/bench/measure.c $(LIB_OBJ) $(BUILD)/obj/workshop_image.o
 	@mkdir -p $(@D)
 	@$(CC) $(BASE) $(CFLAGS) -Wall -Wextra -o $@ $^ -lm
+
+include tests/coverage/cover.mk
+include tests/mutation/mutation.mk
 
 -include $(shell find $(BUILD)/obj $(BUILD)/checked $(BUILD)/fuzzed -name '*.d' 2>/dev/null)
 

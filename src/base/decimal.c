@@ -3,7 +3,6 @@
  * digit by digit. */
 #include "base/decimal.h"
 
-#include <limits.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -32,8 +31,13 @@ typedef struct Digits {
     size_t count;
     size_t left_out; /* digits for which there was no room ... */
     bool rest;       /* ... and one of them is not 0 */
-    size_t decimals;
+    unsigned decimals; /* limits.h lets no number have as many as an unsigned holds */
 } Digits;
+
+static bool is_digit(char c)
+{
+    return (unsigned char)(c - '0') < 10;
+}
 
 static void add_digit(Digits *digits, char digit)
 {
@@ -54,7 +58,7 @@ static void read_digits(Digits *digits, const char *text, size_t length)
         char c = text[i];
         if (c == '.') {
             behind_point = true;
-        } else if (c >= '0' && c <= '9') {
+        } else if (is_digit(c)) {
             digits->decimals += behind_point;
             add_digit(digits, c);
         }
@@ -77,10 +81,11 @@ static double long_value(Digits *digits)
 double decimal_read(const char *text, size_t length, unsigned *decimals)
 {
     Digits digits;
-    digits.count = digits.left_out = digits.decimals = 0;
+    digits.count = digits.left_out = 0;
+    digits.decimals = 0;
     digits.rest = false;
     read_digits(&digits, text, length);
-    *decimals = digits.decimals < UINT_MAX ? (unsigned)digits.decimals : UINT_MAX;
+    *decimals = digits.decimals;
     if (digits.count == 0)
         return 0.0;
     if (digits.count > EXACT_DIGITS || digits.decimals > EXACT_POWER)
@@ -89,7 +94,7 @@ double decimal_read(const char *text, size_t length, unsigned *decimals)
     uint64_t whole = 0;
     for (size_t i = 0; i < digits.count; i++)
         whole = whole * 10 + (uint64_t)(digits.at[i] - '0');
-    return (double)whole / power_of_ten((unsigned)digits.decimals);
+    return (double)whole / power_of_ten(digits.decimals);
 }
 
 /* A number as it is printed: 0.DIGITS times ten to the POWER. */
@@ -107,7 +112,7 @@ static Printed printed(double value, int count)
     Printed number = {.negative = text[0] == '-'};
     const char *at = text;
     for (; *at != 'e'; at++)
-        if (*at >= '0' && *at <= '9')
+        if (is_digit(*at))
             number.digits[number.count++] = *at;
     number.power = value == 0.0 ? 1 : (int)strtol(at + 1, NULL, 10) + 1;
     return number;

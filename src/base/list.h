@@ -47,10 +47,13 @@ static inline uint32_t list_add_any(Memory *memory, AnyList *list, size_t size)
 
 #define list_add(memory, list) list_add_any((memory), (AnyList *)(void *)(list), sizeof *(list)->at)
 
-#define list_reserve(memory, list, more)                                                                    \
-    ((list)->room - (list)->count >= (more) && (list)->room >= (list)->count                                \
-         ? (void)0                                                                                          \
-         : list_grow((memory), (AnyList *)(void *)(list), sizeof *(list)->at, (more)))
+static inline void list_reserve_any(Memory *memory, AnyList *list, size_t size, uint32_t more)
+{
+    if ((int64_t)list->room - list->count < more)
+        list_grow(memory, list, size, more);
+}
+
+#define list_reserve(memory, list, more) list_reserve_any((memory), (AnyList *)(void *)(list), sizeof *(list)->at, (more))
 
 /* Adds ITEM, which is worked out once room was made, and so must not itself add
  * to LIST. A statement; evaluates LIST more than once. */

@@ -106,25 +106,33 @@ static void put_atom(Text *out, Part atom)
     put_raised(out, exponent);
 }
 
+/* Blanks of every sort, control signs, and the brackets. */
+static bool parts_words(uint32_t point)
+{
+    static const struct { uint32_t first, last; } parting[] = {{0, ' '}, {'(', ')'}, {0xA0, 0xA0}, {0x1680, 0x1680}, {0x2000, 0x200B},
+                                                               {0x202F, 0x202F}, {0x205F, 0x205F}, {0x3000, 0x3000}, {0xFEFF, 0xFEFF}};
+    for (size_t i = 0; i < sizeof parting / sizeof *parting; i++)
+        if (point >= parting[i].first && point <= parting[i].last)
+            return true;
+    return false;
+}
+
 /* % with its basis: single blanks, no brackets. */
 static void put_share(Text *out, Part share)
 {
-    bool blank = false;
-    for (size_t i = 0; i < share.length; i++) {
-        unsigned char c = (unsigned char)share.at[i];
-        bool in_word = (c > ' ' && c < 0x80 && c != '(' && c != ')') || (c >= 0x80 && c != 0xC2 && c != 0xE2 && c != 0xE3);
-        size_t taken;
+    text_char(out, '%');
+    bool blank = true;
+    size_t taken;
+    for (size_t i = 1; i < share.length; i += taken) {
         uint32_t point = utf8_decode(share.at + i, share.length - i, &taken);
-        bool space = point == 0xA0 || point == 0x1680 || (point >= 0x2000 && point <= 0x200B) || point == 0x202F ||
-                     point == 0x205F || point == 0x3000 || point == 0xFEFF;
-        if (in_word || (c >= 0x80 && !space)) {
-            if (blank || (out->length == 1 && i > 0))
-                text_char(out, ' ');
-            text_add(out, share.at + i, taken);
-            blank = false;
-        } else
+        if (parts_words(point)) {
             blank = true;
-        i += taken - 1;
+            continue;
+        }
+        if (blank)
+            text_char(out, ' ');
+        text_add(out, share.at + i, taken);
+        blank = false;
     }
 }
 

@@ -39,7 +39,10 @@ static void start(Editor *editor)
         dup2(out[1], STDOUT_FILENO);
         close(in[1]);
         close(out[0]);
-        execl("build/tests/waterleaf", "waterleaf", "lsp", "--on", "2027-03-01", (char *)NULL);
+        const char *built = getenv("WATERLEAF_BUILT");
+        char program[512];
+        snprintf(program, sizeof program, "%s/tests/waterleaf", built != NULL && built[0] != '\0' ? built : "build");
+        execl(program, "waterleaf", "lsp", "--on", "2027-03-01", (char *)NULL);
         _exit(127);
     }
     close(in[0]);

@@ -75,6 +75,11 @@ static void try_edges(Checks *checks)
 {
     check(checks, solve_sheets_to_form(7, 1, 0.9, MOST) == 7, "none is spoiled: 7 of 7");
     check(checks, solve_sheets_to_form(7, 0, 0.9, MOST) == 0, "all are spoiled: no number is enough");
+    check(checks, solve_sheets_to_form(7, -0.5, 0.9, MOST) == 0 && solve_sheets_to_form(7, NAN, 0.9, MOST) == 0, "no such share is left");
+    check(checks, solve_sheets_to_form(6.5, 1, 0.9, MOST) == 7, "half a sheet is one");
+    check(checks, solve_assurance(5, 0, 0.9) == 1 && solve_assurance(5, -1, 0.9) == 1, "none are wanted: that is sure");
+    check(checks, solve_assurance(4, 5, 0.9) == 0, "of 4 there are never 5");
+    check(checks, solve_assurance(5, 5, 1) == 1 && solve_assurance(5, 5, 0) == 0, "none is spoiled, or all are");
     check(checks, solve_sheets_to_form(1000, 0.5, 0.9, 1500) == 0, "more than there may be");
 }
 

@@ -168,6 +168,10 @@ static void significant_digits_are_put(void **state)
     put_digits_is(1.5e15, 3, "1.5e15");
     put_digits_is(-2e300, 3, "-2e300");
     put_digits_is(5e-324, 2, "4.9e-324");
+    put_digits_is(25, 0, "30");                          /* one at least, */
+    put_digits_is(0.1, 40, "0.10000000000000001");       /* and not more than a double has */
+    put_digits_is((double)INFINITY, 3, "infinite");
+    put_digits_is((double)NAN, 3, "no number");
 }
 
 static void what_is_put_is_read_again(void **state)

@@ -1,0 +1,241 @@
+#!/usr/bin/env python3
+"""Whether a slip in the numeric core is noticed. Each operator and each constant of src/reckoning/*.c and of the formulas in
+stdlib/figures/*.wleaf is changed, one at a time, in a copy; the tests are run with it, the quickest first, until one fails.
+What no test notices is a failure, but for changes that change nothing, which equivalent.tsv lists with the reason; one of
+those that is noticed all the same is a failure, too.
+
+    mutate.py --compile COMMAND [--sample COUNT] [--seed N] [--jobs N] [--list] [WORD ...]
+
+--list only shows the changes; WORD: only files whose name holds one of these. `make mutate` builds what it needs. What came of
+each is kept in build/mutation/noticed.tsv, where a longer run goes on; a change of a test or of the sources begins it anew.
+"""
+import concurrent.futures, glob, hashlib, os, random, re, shutil, subprocess, sys, threading
+
+BUILT = 'build/mutation'
+SWAPS = {'+': '-', '-': '+', '*': '/', '/': '*', '%': '*', '<': '<=', '<=': '<', '>': '>=', '>=': '>', '==': '!=', '!=': '==', '&&': '||', '||': '&&',
+         '&': '|', '|': '&', '<<': '>>', '>>': '<<', '+=': '-=', '-=': '+=', '*=': '/=', '/=': '*=', '|=': '&=', '&=': '|=', '++': '--', '--': '++'}
+C_TOKEN = re.compile(r'''/\*.*?\*/|//[^\n]*|"(?:\\.|[^"\\\n])*"|'(?:\\.|[^'\\\n])*'|^[ \t]*\#(?:\\\n|[^\n])*|(?P<number>\b(?:0x[0-9A-Fa-f]+|\d+(?:\.\d+)?(?:[eE][-+]?\d+)?)[uUlLfF]*)
+    |(?P<word>[A-Za-z_]\w*)|(?P<sign>->|\+\+|--|<<=|>>=|<<|>>|[<>=!+\-*/%&|^]=|&&|\|\||[-+*/%&|<>!~?:=.,;()\[\]{}^])|\s+''', re.S | re.M | re.X)
+W_TOKEN = re.compile(r'''\#[^\n]*|"(?:\\.|[^"\\\n])*"|(?P<number>(?<![\w.-])\d[\d_]*(?:\.\d+)?)|(?P<word>[^\W\d][\w-]*)
+    |(?P<sign><>|<=|>=|\.\.|(?<=\s)[-+*/<>](?=\s)|\^)|\s+|.''', re.S | re.X)
+W_SWAPS = {'+': '-', '-': '+', '*': '/', '/': '*', '<': '<=', '<=': '<', '>': '>=', '>=': '>', '<>': '=', '^': '*'}
+
+
+class Change:
+    """One change of one file: at START, what stands there, and what stands there instead."""
+
+    def __init__(self, path, text, start, old, new):
+        self.path, self.start, self.old, self.new = path, start, old, new
+        head = text.rfind('\n', 0, start) + 1
+        tail = text.find('\n', start)
+        line = text[head:tail if tail >= 0 else len(text)]
+        self.line = text.count('\n', 0, start) + 1
+        # which it is, whatever stands above it: the line with the place in it marked
+        self.shown = (line[:start - head] + '«' + old + '»' + line[start - head + len(old):]).strip()
+        self.key = '\t'.join((path, self.shown, new))
+
+    def changed(self):
+        text = open(self.path, encoding='utf-8').read()
+        assert text.startswith(self.old, self.start)
+        return text[:self.start] + self.new + text[self.start + len(self.old):]
+
+    def __str__(self):
+        return '%s:%d: %s, changed to %s' % (self.path, self.line, self.shown, self.new)
+
+
+def larger(number):
+    """NUMBER and one more; where that is the same double, twice the number."""
+    digits = number.rstrip('uUlLfF')
+    suffix = number[len(digits):]
+    if digits.startswith('0x'):
+        return '0x%X%s' % (int(digits, 16) + 1, suffix)
+    plain = digits.replace('_', '')
+    if plain.isdigit():
+        return str(int(plain) + 1) + suffix
+    value = float(plain)
+    return '%r%s' % (value + 1 if value + 1 != value else value * 2, suffix)
+
+
+def changes_of_c(path):
+    text = open(path, encoding='utf-8').read()
+    before = ''
+    for token in C_TOKEN.finditer(text):
+        kind, found = token.lastgroup, token.group()
+        if kind is None:
+            continue
+        spaced = text[token.start() - 1].isspace() and text[token.end()].isspace()
+        if kind == 'number':
+            yield Change(path, text, token.start(), found, larger(found))
+        elif kind == 'word' and found in ('true', 'false'):
+            yield Change(path, text, token.start(), found, 'false' if found == 'true' else 'true')
+        elif kind == 'sign' and (found in ('++', '--') or (spaced and found in SWAPS)):
+            yield Change(path, text, token.start(), found, SWAPS[found])
+        elif kind == 'sign' and found == '!' or (found == '-' and not re.match(r'[\w)\]]', before[-1:])):
+            yield Change(path, text, token.start(), found, ' ')
+        before = found
+
+
+def changes_of_script(path):
+    """The formulas and their limits; not what a line is called, nor where it has its value from."""
+    text = open(path, encoding='utf-8').read()
+    for token in W_TOKEN.finditer(text):
+        kind, found = token.lastgroup, token.group()
+        if text[text.rfind('\n', 0, token.start()) + 1:].startswith('waterleaf ') or kind is None:
+            continue
+        if kind == 'number':
+            yield Change(path, text, token.start(), found, larger(found))
+        elif kind == 'sign' and found in W_SWAPS:
+            yield Change(path, text, token.start(), found, W_SWAPS[found])
+        elif kind == 'word' and found in ('and', 'or'):
+            yield Change(path, text, token.start(), found, 'or' if found == 'and' else 'and')
+
+
+def all_changes(words):
+    found = []
+    for path in sorted(glob.glob('src/reckoning/*.c') + glob.glob('stdlib/figures/*.wleaf')):
+        if not words or any(word in path for word in words):
+            found += list(changes_of_c(path) if path.endswith('.c') else changes_of_script(path))
+    return found
+
+
+def tests_of(path, program):
+    """The commands that run the tests, the quickest first. The last two, which take long, for what only they ask for."""
+    def own(name, *arguments):
+        return ['%s/tests/%s' % (BUILT, name), *arguments]
+    scripts = ['tests/golden/flow', 'tests/golden/language', 'examples']
+    second = ['python3', '-B', 'tests/second/second.py', '300', '1', '--command', program, '--amounts', own('second/amounts')[0],
+              'tests/golden/flow/followed.wleaf', 'tests/golden/flow/second.wleaf']
+    of_why = re.search(r'(why|unfold|trace)[^/]*$', path)
+    return [own('golden/golden', *scripts), own('messages/messages', 'tests/messages'), own('unit/test_comparison'), own('unit/test_pictures'),
+            own('unit/test_solve'), own('unit/test_units'), own('outside/binomial'), own('outside/figures'), own('rules/acceptance'), own('properties/weighing'),
+            own('properties/balance'), own('unit/test_documents'), ['sh', 'tests/commands/what-if.sh', program], own('rules/examples'),
+            second, own('properties/what_if'), own('rules/proposals')
+            ] + ([['sh', 'tests/commands/why.sh', program], ['sh', 'tests/commands/compare.sh', program]] if of_why else [])
+
+
+class Mutation:
+    def __init__(self, compile_command):
+        self.compile = compile_command.split()
+        self.objects = subprocess.run(['find', BUILT + '/obj', '-name', '*.o', '-not', '-path', '*/commands/*', '-not', '-path', '*/editor/*'],
+                                      capture_output=True, text=True).stdout.split()
+        self.guard = threading.Lock()
+
+    def build(self, change, place):
+        """The library with the change in it, in the folder PLACE; False: it cannot be built, and so is noticed."""
+        if change.path.endswith('.c'):
+            source, part = os.path.join(place, 'changed.c'), change.path[len('src/'):-2]
+            open(source, 'w', encoding='utf-8').write(change.changed())
+            built = [self.compile + ['-w', '-c', '-o', place + '/changed.o', source]]
+        else:
+            part = 'workshop_image'
+            shutil.copytree('stdlib', place + '/stdlib')
+            open(os.path.join(place, change.path), 'w', encoding='utf-8').write(change.changed())
+            os.makedirs(place + '/build/gen')
+            root = os.getcwd()
+            built = [['build/make-image', place + '/stdlib', place + '/build/gen/stdlib.image'],
+                     ['sh', '-c', 'cd "$1" && shift && exec "$@"', 'sh', place] + [word.replace('-Isrc', '-I%s/src' % root) for word in self.compile]
+                     + ['-c', '-o', 'changed.o', root + '/src/workshop_image.c']]
+        own = '%s/obj/%s.o' % (BUILT, part)
+        built.append([self.compile[0], '-shared', '-o', place + '/libwaterleaf.so', place + '/changed.o']
+                     + [one for one in self.objects if one != own] + ['-lm'])
+        return all(subprocess.run(command, capture_output=True, stdin=subprocess.DEVNULL).returncode == 0 for command in built)
+
+    def noticed_by(self, change, number):
+        """The name of the test that notices; None: none does."""
+        place = os.path.abspath('%s/changed-%d' % (BUILT, number))
+        shutil.rmtree(place, ignore_errors=True)
+        os.makedirs(place)
+        try:
+            if not self.build(change, place):
+                return 'the compiler'
+            environment = dict(os.environ, LD_LIBRARY_PATH=place, WATERLEAF_FULL='', LC_ALL='C.UTF-8')
+            for command in tests_of(change.path, os.path.abspath(BUILT + '/waterleaf')):
+                name = next(word for word in command if '/' in word).replace(BUILT + '/tests/', '')
+                try:
+                    ended = subprocess.run(['sh', '-c', 'ulimit -v 4000000; exec "$@"', 'sh'] + command, capture_output=True, env=environment,
+                                           stdin=subprocess.DEVNULL, timeout=300)
+                except subprocess.TimeoutExpired:
+                    return name + ', which does not end'
+                if ended.returncode != 0:
+                    return name
+            return None
+        finally:
+            shutil.rmtree(place, ignore_errors=True)
+
+
+def read_table(path):
+    rows = {}
+    if os.path.exists(path):
+        for line in open(path, encoding='utf-8'):
+            if not line.startswith('#') and line.strip():
+                parts = line.rstrip('\n').split('\t')
+                rows['\t'.join(parts[:3])] = parts[3]
+    return rows
+
+
+def mark_of_all():
+    """Of all that decides whether a change is noticed."""
+    mark = hashlib.sha256()
+    for path in sorted(glob.glob('src/**/*.[ch]', recursive=True) + glob.glob('stdlib/**/*.wleaf', recursive=True)):
+        mark.update(open(path, 'rb').read())
+    return mark.hexdigest()
+
+
+def main():
+    os.chdir(os.path.join(os.path.dirname(os.path.abspath(__file__)), '..', '..'))
+    options, words, only_list = {'--compile': 'gcc', '--sample': '0', '--seed': os.environ.get('WATERLEAF_SEED', '1'), '--jobs': '1'}, [], False
+    left = sys.argv[1:]
+    while left:
+        word = left.pop(0)
+        if word in options:
+            options[word] = left.pop(0)
+        elif word == '--list':
+            only_list = True
+        else:
+            words.append(word)
+    changes = all_changes(words)
+    keys = [change.key for change in changes]
+    equivalent = read_table('tests/mutation/equivalent.tsv')
+    bad = [] if words else ['equivalent.tsv has a line for what is no change: ' + key for key in equivalent if key not in keys]
+    if int(options['--sample']) > 0:
+        changes = random.Random(int(options['--seed'])).sample(changes, min(int(options['--sample']), len(changes)))
+    if only_list:
+        for change in changes:
+            print(change)
+        print('%d changes' % len(changes))
+        return
+    mutation = Mutation(options['--compile'])
+    kept_at, mark = BUILT + '/noticed.tsv', mark_of_all()
+    kept = read_table(kept_at)
+    if kept.get('mark\t\t') != mark:
+        kept = {}
+        open(kept_at, 'w', encoding='utf-8').write('mark\t\t\t%s\n' % mark)
+
+    def judge(numbered):
+        number, change = numbered
+        by = kept.get(change.key)
+        if by is None:
+            by = mutation.noticed_by(change, number) or ''
+            with mutation.guard, open(kept_at, 'a', encoding='utf-8') as file:
+                if by != '': # one that survived is tried again
+                    file.write('%s\t%s\n' % (change.key, by))
+        return change, by
+
+    noticed, survived = {}, []
+    with concurrent.futures.ThreadPoolExecutor(int(options['--jobs'])) as pool:
+        for change, by in pool.map(judge, enumerate(changes)):
+            if by == '' and change.key not in equivalent:
+                survived.append(change)
+                print('survives: %s' % change, flush=True)
+            elif by != '' and change.key in equivalent:
+                bad.append('said to change nothing, but %s notices it: %s' % (by, change))
+            noticed[by] = noticed.get(by, 0) + 1
+    for line in bad:
+        print('  ' + line)
+    for by, count in sorted(noticed.items(), key=lambda item: -item[1]):
+        print('%6d %s' % (count, 'noticed by ' + by if by else 'not noticed'))
+    print('mutation: %d passed, %d failed' % (len(changes) - len(survived), len(survived) + len(bad)))
+    sys.exit(1 if survived or bad else 0)
+
+
+main()

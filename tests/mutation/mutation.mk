@@ -1,0 +1,42 @@
+# Whether a slip in the numeric core would be noticed (mutate.py): the library is built as one that is shared, so that of each changed
+# copy only one file is compiled anew, and no test.
+#
+#   make mutate                 each operator and constant: hours
+#   make mutate SAMPLE=40       so many, drawn by a seed
+#   make mutate ONLY=solve.c    those of some files
+
+MUTATION      := $(BUILD)/mutation
+MUTATED       := -O1 -g0 -fPIC
+MUTATION_OBJ  := $(LIB_SRC:src/%.c=$(MUTATION)/obj/%.o) $(MUTATION)/obj/gen/lexer.o $(MUTATION)/obj/gen/parser.o $(MUTATION)/obj/workshop_image.o
+MUTATION_RUN  := $(patsubst %,$(MUTATION)/tests/%,golden/golden messages/messages second/amounts properties/chain properties/balance properties/weighing \
+                  properties/what_if properties/units rules/examples rules/limits rules/faults rules/proposals rules/acceptance outside/figures outside/binomial \
+                  unit/test_documents unit/test_comparison unit/test_solve unit/test_units unit/test_pictures) $(MUTATION)/waterleaf
+
+mutation: $(MUTATION)/libwaterleaf.so $(MUTATION_RUN) $(BUILD)/make-image
+
+mutate: mutation
+	@tests/mutation/mutate.py --compile "$(CC) $(BASE) $(MUTATED)" $(if $(SAMPLE),--sample $(SAMPLE)) $(ONLY)
+
+$(MUTATION)/obj/gen/%.o: $(GEN)/%.c $(GEN)/parser.h $(GEN)/lexer.c
+	@mkdir -p $(@D)
+	@$(CC) $(BASE) $(MUTATED) -Wall -Wno-unused -MMD -c -o $@ $<
+
+$(MUTATION)/obj/%.o: src/%.c $(GEN)/parser.h $(GEN)/lexer.c
+	@mkdir -p $(@D)
+	@$(CC) $(BASE) $(MUTATED) $(WARN) -MMD -c -o $@ $<
+
+$(MUTATION)/obj/workshop_image.o: $(GEN)/stdlib.image
+
+$(MUTATION)/libwaterleaf.so: $(MUTATION_OBJ)
+	@$(CC) -shared -o $@ $^ -lm
+
+$(MUTATION)/waterleaf: $(CMD_SRC:src/%.c=$(MUTATION)/obj/%.o) $(MUTATION)/libwaterleaf.so
+	@$(CC) -o $@ $(filter %.o,$^) -L$(MUTATION) -lwaterleaf -ljansson -lm
+
+$(MUTATION)/tests/%: tests/%.c $(MUTATION)/libwaterleaf.so $(wildcard tests/*.h tests/unit/*.h tests/rules/*.h)
+	@mkdir -p $(@D)
+	@$(CC) $(BASE) -Itests -Itests/unit -O1 -Wall -Wextra -Wno-unused-function -o $@ $< -L$(MUTATION) -lwaterleaf -lcmocka -lgsl -lgslcblas -ljansson -lm
+
+-include $(shell find $(MUTATION)/obj -name '*.d' 2>/dev/null)
+
+.PHONY: mutation mutate

@@ -1,0 +1,130 @@
+/* The solves where they have no answer, or come to it by a detour: formulas that jump, fall or are not told. A sheet of a square metre of
+ * fibre without water weighs what it holds. */
+#include "unit.h"
+
+#include "waterleaf.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+typedef struct Case {
+    const char *what;
+    const char *formula;   /* of finished-grammage; "": as stdlib has it */
+    const char *steps;     /* between the stuff and the sheets */
+    const char *forming;
+    const char *paper;     /* further lines of the paper */
+    const char *mill;
+    const char *said;      /* the one error; "": none */
+    double fibre, charge;  /* in a sheet, and for a parcel, g; 0: whatever it is */
+} Case;
+
+static const char script[] =
+    "waterleaf 1\n"
+    "material plain-fibre:\n  class fibre\n  moisture 0 %%\nend\n"
+    "mould square:\n  opening 1 m by 1 m\nend\n"
+    "mill here:\n  vat of 100 L\n%s\nend\n"
+    "step lose:\n  takes share as share\n  loses share from stuff\nend\n"
+    "step lose-much:\n  loses choose(stuff.fibre > 1.2 kg, 99 %%, 1 %%) from stuff\nend\n"
+    "step lose-little:\n  loses choose(stuff.fibre > 1.2 kg, 5 %%, 50 %%) from stuff\nend\n"
+    "step lose-some:\n  loses choose(stuff.fibre > 30 kg, 98 %%, 50 %%) from stuff\nend\n"
+    "step measure:\n  role forming\n  takes dry as fibre-mass\n  makes sheet from stuff, of dry\n  sets sheet.length = mould.opening.length\n"
+    "  sets sheet.width = mould.opening.width\n  sets sheet.moisture = (0 %% as moisture)\n  sets sheet.as-formed = sheet.dry\nend\n"
+    "%s\n"
+    "paper plain:\n  title \"Plain\"\n  mould square\n  moisture 0 %%\n%s\n  furnish:\n    plain-fibre 100 %%\n  end\n"
+    "  procedure:\n    blend\n%s\n    %s\n  end\nend\n"
+    "batch \"P\":\n  paper plain\n  mill here\n  sheets 10\nend\n";
+
+#define GRAMMAGE "  grammage 100 g/m²"
+#define FORM "form-by-measure losing 0 %"
+#define HELD "(sheet.fibre / 1 m² as grammage)"
+
+static const Case cases[] = {
+    {"as it is", "", "", FORM, GRAMMAGE, "", "", 100, 1000},
+    {"a straight line from nought", HELD, "", FORM, GRAMMAGE, "", "", 100, 1000},
+    {"a line that does not begin at nought", HELD " * 2 - 50 g/m²", "", FORM, GRAMMAGE, "", "", 75, 750},
+    {"so steep that no fibre weighs it exactly", HELD " * 1_000_000 - 99_999_900 g/m²", "", FORM, GRAMMAGE, "", "", 100, 1000},
+    {"not told", "none", "", FORM, GRAMMAGE, "", "solved-figure-not-told", 0, 0},
+    {"nothing", "0 g/m²", "", FORM, GRAMMAGE, "", "solved-figure-not-told", 0, 0},
+    {"the same whatever is in it", "200 g/m²", "", FORM, GRAMMAGE, "", "no-answer", 0, 0},
+    {"less, the more is in it", "300 g/m² - " HELD, "", FORM, GRAMMAGE, "", "", 200, 2000},
+    {"a jump past the aim", "choose(sheet.fibre > 70 g, 150 g/m², 50 g/m²)", "", FORM, GRAMMAGE, "", "no-answer", 0, 0},
+    {"a jump to and fro about the aim", HELD " + choose(sheet.fibre > 100 g, 5 g/m², (0 - 5) * 1 g/m²)", "", FORM, GRAMMAGE, "", "no-answer", 0, 0},
+    {"measured, and right", "", "", "measure 100 g", GRAMMAGE, "", "", 0, 1000},
+    {"measured, within what the mean may be off", "", "", "measure 104 g", GRAMMAGE, "", "", 0, 1040},
+    {"measured, and too much", "", "", "measure 106 g", GRAMMAGE, "", "grammage-not-met", 0, 0},
+    {"measured, and not told what it weighs", "none", "", "measure 100 g", GRAMMAGE, "", "", 0, 1000},
+    {"measured, and it weighs nothing", "0 g/m²", "", "measure 100 g", GRAMMAGE, "", "", 0, 1000},
+    {"measured, and no measure would do", "choose(sheet.fibre > 70 g, 150 g/m², 50 g/m²)", "", "measure 100 g", GRAMMAGE, "", "grammage-not-met", 0, 0},
+    {"measured, and less would weigh more", "300 g/m² - " HELD, "", "measure 100 g", GRAMMAGE, "", "grammage-not-met", 0, 0},
+    {"measured, and it jumps to and fro", HELD " + choose(sheet.fibre > 100 g, 9 g/m², (0 - 9) * 1 g/m²)", "", "measure 101 g", GRAMMAGE, "",
+     "grammage-not-met", 0, 0},
+    {"a tenth is lost", "", "lose 10 %", FORM, GRAMMAGE, "", "", 100, 1000 / 0.9},
+    {"all is lost", "", "lose 100 %", FORM, GRAMMAGE, "", "solved-figure-not-told", 0, 0},
+    {"much is lost of what is more than enough", "", "lose-much", FORM, GRAMMAGE, "", "", 100, 100000},
+    {"half is lost of what would be enough, nothing of more", "", "lose-little", FORM, GRAMMAGE, "", "charge-not-found", 0, 0},
+    {"all is lost of what would be enough, and of more", "", "lose-some", FORM, GRAMMAGE, "", "charge-not-found", 0, 0},
+    {"parcels of no sheets are none", "", "", FORM, GRAMMAGE, "  parcel 0 sheets", "", 100, 1000},
+    {"parcels of four", "", "", FORM, GRAMMAGE, "  parcel 4 sheets", "", 100, 400},
+};
+
+typedef struct Seen { double fibre, charge; unsigned count; } Seen;
+
+static bool see(void *with, Workshop *workshop, const Outcome *outcome)
+{
+    (void)workshop;
+    Seen *seen = with;
+    seen->count++;
+    for (uint32_t i = 0; i < outcome->figure_count; i++) {
+        const NamedQuantity *figure = &outcome->figures[i];
+        if (strcmp(figure->name, "fibre-per-sheet") == 0)
+            seen->fibre = figure->quantity.value * 1000;
+        if (strcmp(figure->name, "fibre-charge") == 0)
+            seen->charge = figure->quantity.value * 1000;
+    }
+    return true;
+}
+
+static bool near(double one, double other) { return other == 0 || fabs(one - other) <= 1e-9 * other; }
+
+static bool is_case(Workshop *workshop, const Case *at)
+{
+    char formula[512] = "", text[8192];
+    if (at->formula[0] != '\0')
+        snprintf(formula, sizeof formula, "replace reckon finished-grammage as grammage = %s   shown in g/m², 1 decimal", at->formula);
+    int length = snprintf(text, sizeof text, script, at->mill, formula, at->paper, at->steps, at->forming);
+    Seen seen = {0};
+    assert_int_equal(workshop_clear(workshop), WATERLEAF_FINE);
+    workshop_read_text(workshop, "solved.wleaf", text, (size_t)length);
+    workshop_work_out(workshop, NULL, 0, see, &seen);
+    const char *said = "";
+    const Messages *messages = workshop_messages(workshop);
+    for (uint32_t i = 0; i < messages->list.count; i++)
+        said = messages->list.at[i].severity == SEVERITY_ERROR ? messages->list.at[i].name : said;
+    bool fine = strcmp(said, at->said) == 0;
+    if (fine && said[0] == '\0')
+        fine = seen.count == 1 && near(seen.fibre, at->fibre) && near(seen.charge, at->charge);
+    if (!fine)
+        print_error("%s: said \"%s\"; %.9g g in a sheet, %.9g g charged\n", at->what, said, seen.fibre, seen.charge);
+    return fine;
+}
+
+static void solves_come_to_an_end(void **state)
+{
+    (void)state;
+    Workshop *workshop = workshop_open(&(WorkshopWish){.unjudged = true});
+    assert_non_null(workshop);
+    bool fine = true;
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
+        fine = is_case(workshop, &cases[i]) && fine;
+    assert_true(fine);
+    workshop_close(workshop);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(solves_come_to_an_end),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -2,6 +2,7 @@
 #include "syntax/unit_spelling.h"
 
 #include "base/text.h"
+#include "syntax/scan.h"
 
 #include <string.h>
 
@@ -75,6 +76,13 @@ static void put_degrees(Text *out, Part atom)
     text_add(out, atom.at, atom.length);
 }
 
+/* º is a letter, too, behind which others may stand than behind a degree. */
+static bool begins_name(Part part)
+{
+    const unsigned char *at = (const unsigned char *)part.at;
+    return part.length > 0 && scan_name(at) != at;
+}
+
 static void put_word(Text *out, Part atom)
 {
     Part rest = atom;
@@ -88,7 +96,7 @@ static void put_word(Text *out, Part atom)
         text_put(out, part_is(atom, "℃") ? "°C" : "°F");
     else if (part_is(atom, "SR"))
         text_put(out, "°SR");
-    else if (skip(&rest, "º") || skip(&rest, "˚"))
+    else if ((skip(&rest, "º") || skip(&rest, "˚")) && begins_name(rest))
         put_degrees(out, rest);
     else if (skip(&rest, "μ") || (skip(&rest, "u") && takes_micro(rest))) {
         text_put(out, "µ");

@@ -126,6 +126,9 @@ static void test_units(void **state)
     check_unit(" in2", "in²");
     check_unit(" in²", "in²");
     check_unit(" in^2", "in²");
+    check_unit(" ºC", "°C");
+    check_unit(" º1", "º1");
+    check_unit(" º", "º");
     check_unit(" s^-1", "s⁻¹");
     check_unit(" mol/kg", "mol/kg");
     check_unit(" sheets/h", "sheets/h");

@@ -7,10 +7,11 @@
 #include <string.h>
 #include <unistd.h>
 
+enum { MOST_WAITING = 256 }; /* messages that are read before the first of them is taken */
 enum { QUIET = 120, PARENT_ASKED = 2000 }; /* milliseconds: until what was typed is checked; between two looks for the editor */
 
 /* Codes of the protocol. */
-enum { NO_SUCH_METHOD = -32601, BROKEN_INSIDE = -32603, WRONG_WORDS = -32602, NOT_JSON = -32700, NOT_BEGUN = -32002, REFUSED = -32803 };
+enum { NO_SUCH_METHOD = -32601, BROKEN_INSIDE = -32603, WRONG_WORDS = -32602, NOT_JSON = -32700, NOT_BEGUN = -32002, REFUSED = -32803, CANCELLED = -32800 };
 
 void serving_send(Server *server, json_t *message)
 {
@@ -365,11 +366,25 @@ static void take_question(Server *server, const json_t *id, const char *method, 
     refuse(server, id, NO_SUCH_METHOD, "This server does not know that question.");
 }
 
-static void take_message(Server *server, const char *body, size_t length, bool *begun)
+/* Whether the editor takes back, in what waits behind it, the question of that number. */
+static bool is_cancelled(const Server *server, const json_t *id)
 {
-    json_t *message = json_loadb(body, length, 0, NULL), *id = json_object_get(message, "id"), *params = json_object_get(message, "params");
+    size_t i;
+    json_t *later;
+    json_array_foreach(server->waiting, i, later) {
+        const char *method = json_string_value(json_object_get(later, "method"));
+        if (method != NULL && strcmp(method, "$/cancelRequest") == 0 && json_equal(json_object_get(json_object_get(later, "params"), "id"), id)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void take_message(Server *server, const json_t *message, bool *begun)
+{
+    const json_t *id = json_object_get(message, "id"), *params = json_object_get(message, "params");
     const char *method = json_string_value(json_object_get(message, "method"));
-    if (message == NULL) {
+    if (json_is_null(message)) {
         refuse(server, json_null(), NOT_JSON, "This is no JSON.");
     } else if (method == NULL) {
         /* an answer to something that was told; nothing is asked here */
@@ -380,12 +395,13 @@ static void take_message(Server *server, const char *body, size_t length, bool *
         answer(server, id, begin(server, params));
     } else if (!*begun && id != NULL) {
         refuse(server, id, NOT_BEGUN, "The editor has to say initialize first.");
+    } else if (id != NULL && is_cancelled(server, id)) {
+        refuse(server, id, CANCELLED, "This question was taken back.");
     } else if (id != NULL) {
         take_question(server, id, method, params);
     } else if (*begun) {
         take_notice(server, method, params);
     }
-    json_decref(message);
 }
 
 /* Whether something is to be read, or else to be worked out. */
@@ -412,38 +428,61 @@ static void *take(size_t size)
     return block;
 }
 
+/* One more message among what waits; MILLISECONDS: how long for. */
+static WireAnswer hear(Server *server, int milliseconds)
+{
+    const char *body;
+    size_t length;
+    WireAnswer heard = wire_read(&server->wire, milliseconds, &body, &length);
+    if (heard == WIRE_MESSAGE) {
+        json_t *message = json_loadb(body, length, 0, NULL);
+        json_array_append_new(server->waiting, message == NULL ? json_null() : message);
+    }
+    return heard;
+}
+
+/* Takes the first message, with all that came behind it at hand. False: none came in time. */
+static bool take_next(Server *server, int milliseconds, bool *begun)
+{
+    WireAnswer heard = json_array_size(server->waiting) > 0 ? WIRE_MESSAGE : hear(server, milliseconds);
+    if (heard == WIRE_FAILED) {
+        server->failed = true;
+    }
+    if (heard != WIRE_MESSAGE) {
+        server->ended = heard != WIRE_NOTHING;
+        return heard != WIRE_NOTHING;
+    }
+    while (json_array_size(server->waiting) < MOST_WAITING && wire_waiting(&server->wire) && hear(server, 0) == WIRE_MESSAGE) {
+        /* what ended or broke meanwhile is met again when all before it is taken */
+    }
+    json_t *message = json_incref(json_array_get(server->waiting, 0));
+    json_array_remove(server->waiting, 0);
+    take_message(server, message, begun);
+    json_decref(message);
+    return true;
+}
+
 int server_run(Memory *memory, const ServerWish *wish)
 {
     json_set_alloc_funcs(take, free);
-    Server server = {.memory = memory, .wish = wish, .published = json_object(), .fixes = json_object(), .folders = json_array(), .hints = true};
+    Server server = {.memory = memory, .wish = wish, .published = json_object(), .fixes = json_object(), .folders = json_array(), .waiting = json_array(), .hints = true};
     bool begun = false;
     pid_t parent = getppid();
     wire_open(&server.wire, memory, wish->in, wish->out);
     texts_open(&server.texts, memory);
     while (!server.ended) {
-        const char *body;
-        size_t length;
         /* names and kinds at once, when all that was typed is taken; papers when it has been quiet for a while */
         bool reading = any(&server, true);
-        switch (wire_read(&server.wire, reading ? 0 : any(&server, false) ? QUIET : PARENT_ASKED, &body, &length)) {
-        case WIRE_MESSAGE:
-            take_message(&server, body, length, &begun);
-            break;
-        case WIRE_NOTHING:
+        if (!take_next(&server, reading ? 0 : any(&server, false) ? QUIET : PARENT_ASKED, &begun)) {
             diagnostics_publish(&server, reading ? NAMES_AND_KINDS : WHILE_QUIET);
             server.ended = server.ended || getppid() != parent; /* whoever started it is gone */
-            break;
-        case WIRE_FAILED:
-            server.failed = server.ended = true;
-            break;
-        default:
-            server.ended = true;
         }
     }
     drop_workshop(&server);
     json_decref(server.published);
     json_decref(server.fixes);
     json_decref(server.folders);
+    json_decref(server.waiting);
     wire_close(&server.wire);
     if (server.failed) {
         fputs("The editor cannot be spoken to any more: what it says cannot be read, or what it is told cannot be written.\n", stderr);

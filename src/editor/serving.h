@@ -23,6 +23,7 @@ typedef struct Server {
     json_t *published;   /* by address: what was told of it last, so that it can be taken back */
     json_t *fixes;       /* by address: edits that mend a message, as code actions */
     json_t *folders;     /* the paths of what the editor works in */
+    json_t *waiting;     /* messages that were read and not taken yet; null: one that was no JSON */
     bool shut, ended, hints;
     bool unread;         /* a script could not be read for the question that is being answered */
     bool failed;         /* the system gives nothing to read, or takes nothing */

@@ -258,6 +258,23 @@ static void framing(void)
         check(&checks, json_integer_value(json_object_get(message, "id")) == id, "of two at once, number %d is not answered", id);
         json_decref(message);
     }
+    /* a question that is taken back at once, and one that is not */
+    char *taken = framed("{\"jsonrpc\":\"2.0\",\"id\":\"a\",\"method\":\"workspace/symbol\",\"params\":{\"query\":\"x\"}}"),
+         *other = framed("{\"jsonrpc\":\"2.0\",\"id\":9,\"method\":\"workspace/symbol\",\"params\":{\"query\":\"x\"}}"),
+         *back = framed("{\"jsonrpc\":\"2.0\",\"method\":\"$/cancelRequest\",\"params\":{\"id\":\"a\"}}");
+    char *three = malloc(strlen(taken) + strlen(other) + strlen(back) + 1);
+    sprintf(three, "%s%s%s", taken, other, back);
+    put_bytes(&editor, three, strlen(three));
+    message = take(&editor);
+    check(&checks, holds(message, "-32800") && holds(message, "\"id\":\"a\""), "what is taken back is answered");
+    json_decref(message);
+    message = take(&editor);
+    check(&checks, holds(message, "\"id\":9") && json_object_get(message, "result") != NULL, "what is not taken back is not answered");
+    json_decref(message);
+    free(taken);
+    free(other);
+    free(back);
+    free(three);
     char *wrong = framed("{\"jsonrpc\":");
     put_bytes(&editor, wrong, strlen(wrong));
     message = take(&editor);

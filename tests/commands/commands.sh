@@ -25,6 +25,10 @@ quiet() { if [ -s "$work/$1" ]; then bad "$2: nothing was to be on $1"; else goo
 json() { if jq -e . "$work/out" >/dev/null 2>&1; then good; else bad "$1: no JSON"; fi; }
 holds() { if [ "$(jq -r "$1" "$work/out" 2>/dev/null)" = "$2" ]; then good; else bad "$1 is $(jq -c "$1" "$work/out" 2>&1 | head -c 200), not $2"; fi; }
 
+# ---- whoever sizes is warned, however the size is laid on ----
+
+expect 'steps of sizing without a caution' "$(awk '/^step / { step = $2; sizing = warned = 0 } /^  role +sizing/ { sizing = 1 } /^  cautions / { warned = 1 } /^end/ && sizing && !warned { print step }' stdlib/steps/*.wleaf)" ''
+
 # ---- the examples are without a mistake, in every command ----
 
 try 0 check examples

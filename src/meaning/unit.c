@@ -228,12 +228,12 @@ static UnitId unit_of_factors(World *world, KindId kind)
     }
     char text[512];
     snprintf(text, sizeof text, "%s%s", *over ? over : "1", under);
-    return *over || *under ? unit_of(world, names_of(&world->names, world->memory, text)) : 0;
+    return unit_of(world, names_of(&world->names, world->memory, text));
 }
 
 UnitId unit_shown(World *world, KindId kind)
 {
-    if (kind == 0) {
+    if (kind == 0 || kind == KIND_ONE) {
         return 0;
     }
     for (KindId whole = kind; whole != 0; whole = world->kinds.at[whole].whole) {
@@ -242,13 +242,13 @@ UnitId unit_shown(World *world, KindId kind)
         }
     }
     for (KindId id = 1; id < world->kinds.count && world->kinds.at[kind].name == 0; id++) {
-        if (world->kinds.at[id].shown != 0 && kind_same(world, id, kind) && id != KIND_ONE) {
+        if (world->kinds.at[id].shown != 0 && kind_same(world, id, kind)) {
             return world->kinds.at[id].shown;
         }
     }
-    if (world->kinds.at[kind].rise != 0 || kind == KIND_ONE || kind_is_single(world, kind)) {
+    if (world->kinds.at[kind].rise != 0 || kind_is_single(world, kind)) {
         for (UnitId unit = 1; unit < world->units.count; unit++) {
-            if (world->units.at[unit].kind == kind && world->units.at[unit].either == 0 && kind != KIND_ONE) {
+            if (world->units.at[unit].kind == kind) {
                 return unit;
             }
         }

@@ -20,8 +20,8 @@ jumps=$cover/branches.tsv
 table=$cover/table.tsv
 
 # What is left out: `mutants`, `growth` and the browser's, which take long; `hostile`, which watches which files are opened;
-# `pages/pages`, which builds anew.
-tests="layers unit/ golden mutations messages limits properties/ faults/ rules/acceptance rules/examples rules/faults rules/limits
+# `pages/pages`, which builds anew; `faults/programs`, which runs programs of its own.
+tests="layers unit/ golden mutations messages limits properties/ faults/faults rules/acceptance rules/examples rules/faults rules/limits
     rules/proposals outside/ editor/ stress/bad-input commands/ pages/html pages/labels pages/layout pages/pictures pages/spec-sheet"
 
 # One line a branch: file, line, its place in the line, how often, how often the line. What stands in a header was counted

@@ -2,6 +2,7 @@
  * fibre without water weighs what it holds. */
 #include "unit.h"
 
+#include "reckoning/run.h"
 #include "waterleaf.h"
 
 #include <math.h>
@@ -68,6 +69,19 @@ static const Case cases[] = {
     {"parcels of four", "", "", FORM, GRAMMAGE, "  parcel 4 sheets", "", 100, 400},
 };
 
+/* Sheets are whole; what misses a whole number by less than doubles can tell of is that number. */
+static void counts_are_rounded_up(void **state)
+{
+    (void)state;
+    assert_true(run_round_up(12) == 12);
+    assert_true(run_round_up(12 + 1e-12) == 12);
+    assert_true(run_round_up(12 - 1e-12) == 12);
+    assert_true(run_round_up(12 + 1e-9) == 13);
+    assert_true(run_round_up(12.5) == 13 && run_round_up(11.001) == 12);
+    assert_true(run_round_up(0) == 0);
+    assert_true(run_equal(1, 1 + 1e-13) && run_equal(-1, -1 - 1e-13) && !run_equal(1, 1 + 1e-11) && !run_equal(1, -1) && run_equal(0, 0));
+}
+
 typedef struct Seen { double fibre, charge; unsigned count; } Seen;
 
 static bool see(void *with, Workshop *workshop, const Outcome *outcome)
@@ -124,6 +138,7 @@ static void solves_come_to_an_end(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(counts_are_rounded_up),
         cmocka_unit_test(solves_come_to_an_end),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

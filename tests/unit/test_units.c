@@ -1,6 +1,7 @@
 /* Units: how they are spelled, what they are put together of, and numbers in them and back. */
 #include "unit.h"
 
+#include "meaning/kind.h"
 #include "meaning/unit.h"
 #include "syntax/unit_spelling.h"
 #include "waterleaf.h"
@@ -139,7 +140,55 @@ static void units_are_put_together(void **state)
         if (known(world, none[i]) != 0)
             fail_msg("%s is a unit", none[i]);
     }
-    assert_true(world->units.at[known(world, "% on fibre")].factor == 0.01);
+    UnitId on_fibre = known(world, "% on fibre");
+    assert_true(world->units.at[on_fibre].factor == 0.01);
+    workshop_close(workshop);
+}
+
+static const char *shown(World *world, KindId kind)
+{
+    UnitId unit = unit_shown(world, kind);
+    return unit == 0 ? "" : unit_text(world, unit);
+}
+
+static KindId kind_called(World *world, const char *name) { return kind_named(world, names_of(&world->names, world->memory, name)); }
+
+static KindId kind_in(World *world, const char *spelling)
+{
+    UnitId unit = known(world, spelling);
+    return world->units.at[unit].kind;
+}
+
+static void kinds_are_shown_in_units(void **state)
+{
+    (void)state;
+    Workshop *workshop = workshop_open(&(WorkshopWish){.stdlib = "tests/unit/bare"});
+    assert_non_null(workshop);
+    World *world = world_of(workshop, "waterleaf 1\nkind glow\nkind part-glow within glow\nkind pace\nkind blank\nkind ember, levels of glow\n"
+                                      "kind told shown in pip\nunit lux of glow\nunit foot of pace\nunit pip of told\nunit °E of glow, from 3 lux\n");
+    assert_int_equal(workshop_messages(workshop)->errors, 0);
+    assert_string_equal(shown(world, 0), "");
+    assert_string_equal(shown(world, KIND_ONE), "");
+    assert_string_equal(shown(world, kind_called(world, "glow")), "lux");
+    assert_string_equal(shown(world, kind_called(world, "ember")), "°E");
+    assert_string_equal(shown(world, kind_called(world, "told")), "pip");
+    assert_string_equal(shown(world, kind_called(world, "blank")), "");
+    KindId glow = kind_called(world, "glow"), pace = kind_called(world, "pace"), blank = kind_called(world, "blank");
+    assert_string_equal(shown(world, kind_product(world, glow, pace, 1)), "lux·foot");
+    assert_string_equal(shown(world, kind_product(world, kind_power(world, glow, 2), kind_power(world, pace, 3), -1)), "lux²/foot³");
+    assert_string_equal(shown(world, kind_power(world, glow, 4)), "lux⁴");
+    assert_string_equal(shown(world, kind_product(world, KIND_ONE, pace, -1)), "1/foot");
+    assert_string_equal(shown(world, kind_product(world, blank, pace, -1)), "");
+    assert_string_equal(shown(world, kind_in(world, "foot·lux")), "lux·foot");
+    /* no calendar */
+    assert_int_equal(kind_of_time(world), 0);
+    assert_int_equal(kind_of_day(world), 0);
+    assert_int_equal(unit_of_day(world, 0), 0);
+    assert_int_equal(unit_of_day(world, kind_called(world, "ember")), 0);
+    /* nor a share */
+    UnitId percent = known(world, "%");
+    assert_true(world->units.at[percent].factor == 0.01 && world->units.at[percent].share == 1);
+    assert_int_equal(known(world, "% on glow"), 0);
     workshop_close(workshop);
 }
 
@@ -177,6 +226,7 @@ int main(void)
         cmocka_unit_test(shares_take_their_basis),
         cmocka_unit_test(numbers_go_to_base_units_and_back),
         cmocka_unit_test(units_are_put_together),
+        cmocka_unit_test(kinds_are_shown_in_units),
         cmocka_unit_test(near_units_are_proposed),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -4,7 +4,7 @@
 
 #include "meaning/settle.h"
 
-enum { ARGUMENTS_MOST = 32 };
+enum { ARGUMENTS_MOST = 64 /* as many as names that are seen, SCOPE_LOCALS */ };
 
 /* The `takes` of SHAPE, those of what it is within first; how many. */
 uint32_t arguments_taken(const World *world, ShapeId shape, FieldId taken[ARGUMENTS_MOST]);

@@ -4,7 +4,7 @@
 #include "meaning/document_lines.h"
 #include "meaning/line.h"
 
-enum { SLOTS_OF_PLAN = 96, BLOCKS_OF_PLAN = 12 };
+enum { BLOCKS_OF_PLAN = 12 };
 
 static bool from_stdlib(const World *world, NodeId line)
 {
@@ -188,9 +188,6 @@ static void settle_plan(World *world, uint32_t plan)
         say_form(world, line, world->plans.at[plan].section ? "section NAME: …" : "document NAME: …");
     } else {
         settle_lines(&scope, world_node(world, block)->first, world->plans.at[plan].section ? '-' : 'd', 0);
-    }
-    if (scope.slots > SLOTS_OF_PLAN) {
-        message_say(world->messages, SAY_document_too_large, line_span(world, line), NULL);
     }
     world->plans.at[plan].slots = scope.slots;
     world->plans.at[plan].broken = world->messages->errors != errors || !declare_block_is_whole(world, line);

@@ -9,7 +9,7 @@
 
 #include <string.h>
 
-enum { CANDIDATES = 400 };
+enum { CANDIDATES = 4000 };
 
 typedef struct Candidates { Name names[CANDIDATES]; uint32_t count; } Candidates;
 

@@ -8,6 +8,15 @@ void scope_open(Scope *scope, World *world)
     *scope = (Scope){.world = world};
 }
 
+uint16_t scope_place(Scope *scope, Span at)
+{
+    if (scope->slots >= SCOPE_SLOTS) {
+        message_say(scope->world->messages, SAY_too_many_names, at, NULL);
+        return 0;
+    }
+    return scope->slots++;
+}
+
 uint16_t scope_add(Scope *scope, Name name, Type type, Span at)
 {
     World *world = scope->world;
@@ -17,12 +26,11 @@ uint16_t scope_add(Scope *scope, Name name, Type type, Span at)
             return scope->locals[i].slot;
         }
     }
-    uint16_t slot = scope->slots;
     if (scope->local_count == SCOPE_LOCALS) {
         message_say(world->messages, SAY_too_many_names, at, NULL);
         return 0;
     }
-    scope->slots++;
+    uint16_t slot = scope_place(scope, at);
     scope->locals[scope->local_count++] = (Local){name, type, slot};
     return slot;
 }

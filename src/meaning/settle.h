@@ -7,7 +7,8 @@
 
 #include "meaning/world.h"
 
-enum { SCOPE_LOCALS = 64 };
+/* Names that are seen, and places of a frame: each `each` of a formula has one, though its name is gone behind it. */
+enum { SCOPE_LOCALS = 64, SCOPE_SLOTS = 96 };
 
 /* Where an expression stands, and so which names it sees. */
 typedef struct Scope {
@@ -26,6 +27,9 @@ void scope_open(Scope *scope, World *world);
 
 /* Adds a local name and gives its place in the frame. A name that hides another is said. */
 uint16_t scope_add(Scope *scope, Name name, Type type, Span at);
+
+/* A further place in the frame, for what stands AT; says where there is none left, and then gives place 0. */
+uint16_t scope_place(Scope *scope, Span at);
 
 /* Settles NODE where a value of type WANT is asked for (0: any) and gives its
  * type. What does not fit is said, once; then and for anything that rests on a mistake the

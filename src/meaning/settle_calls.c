@@ -39,8 +39,10 @@ static void settle_each(Scope *scope, NodeId each)
     if (TYPE_SORT(item) == TYPE_STEP && world_node(world, set)->form == NODE_CALL) {
         item = TYPE(TYPE_STEP, world_node(world, world_node(world, set)->first)->value);
     }
-    uint16_t slot = scope->slots++;
-    if (scope->local_count < SCOPE_LOCALS) {
+    uint16_t slot = scope_place(scope, world_span(world, each));
+    if (scope->local_count == SCOPE_LOCALS) {
+        message_say(world->messages, SAY_too_many_names, world_span(world, each), NULL);
+    } else {
         scope->locals[scope->local_count++] = (Local){world_node(world, each)->value, item, slot};
     }
     settle_bind(world, each, of, BIND(BOUND_SLOT, slot));

@@ -533,6 +533,17 @@ static void read_effect(Scope *scope, NodeId line)
     }
 }
 
+/* What a step takes beyond what a call can tell is said at the first that is too many. */
+static void say_too_many_taken(World *world, ShapeId shape, uint32_t count)
+{
+    uint32_t all = 0;
+    for (FieldId id = world->shapes.at[shape].first; id != 0; id = world->fields.at[id].next) {
+        if (all++ == count) {
+            message_say(world->messages, SAY_too_many_names, line_span(world, world->fields.at[id].line), NULL);
+        }
+    }
+}
+
 static void settle_step(World *world, uint32_t step)
 {
     Scope scope;
@@ -540,6 +551,7 @@ static void settle_step(World *world, uint32_t step)
     ShapeId shape = world->steps.at[step].shape;
     FieldId taken[ARGUMENTS_MOST];
     uint32_t count = arguments_taken(world, shape, taken);
+    say_too_many_taken(world, shape, count);
     for (uint32_t i = 0; i < count; i++) {
         const Field field = world->fields.at[taken[i]];
         if (field.value != 0) {

@@ -259,11 +259,12 @@ static void do_spoils(Doing *doing)
     run->left *= 1 - share.number;
 }
 
+/* This, what is left in vessels and what is needed are asked only in the last walk (acts_on_trial, in meaning/needed.c). */
 static void do_uses(Doing *doing)
 {
     Run *run = doing->run;
     Value what = of(doing, doing->effect->three), mass = of(doing, doing->effect->one);
-    if (!run->last || !run_told(what) || !run_told(mass)) {
+    if (!run_told(what) || !run_told(mass)) {
         return;
     }
     double billed = mass.number * (run->sheet_made ? 1 : run->parcels);
@@ -277,7 +278,7 @@ static void do_leaves(Doing *doing)
 {
     Run *run = doing->run;
     Value what = of(doing, doing->effect->three), where = of(doing, doing->effect->target), mass = of(doing, doing->effect->one);
-    if (run->last && run_told(what) && run_told(where) && run_told(mass)) {
+    if (run_told(what) && run_told(where) && run_told(mass)) {
         list_push(run->memory, &run->residues,
                   (Residue){REF_INDEX(where.thing), REF_INDEX(what.thing), mass.number, run->step});
     }
@@ -395,7 +396,7 @@ static void do_needs(Doing *doing)
     const char *text = doing->effect->two == 0 ? world_written(run->world, doing->effect->one)
                                                : run_text(run, doing->frame, doing->effect->two);
     run_say(run, is_reached_later(run, doing->effect->one) ? SAY_wrong_order : SAY_missing_step, doing->effect->line, text, NULL);
-    run->failed = run->failed || run->last;
+    run->failed = true;
 }
 
 static void do_formula(Doing *doing)
@@ -606,7 +607,7 @@ static void do_call(Run *run, uint32_t id, Frame *outer, StepRecord *record, Doi
         run->failed = true;
         return;
     }
-    if (++run->depth > RUN_DEPTH || world->shapes.at[step->shape].slots > RUN_SLOTS || step->count > EFFECTS_OF_STEP) {
+    if (++run->depth > RUN_DEPTH || step->count > EFFECTS_OF_STEP) {
         run_say(run, SAY_too_deep, world->calls.at[id].line, NULL, NULL);
         run->failed = true;
         run->depth--;
@@ -653,7 +654,7 @@ static bool branch_holds(Run *run, Frame *frame, uint32_t branch)
 
 bool flow_is_done(Run *run, uint32_t call)
 {
-    Value slots[1];
+    Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
     const Call *at = &run->world->calls.at[call];
     return branch_holds(run, &frame, at->branch) && (at->when == 0 || run_holds(run, &frame, at->when));
@@ -662,7 +663,7 @@ bool flow_is_done(Run *run, uint32_t call)
 static void begin_streams(Run *run)
 {
     const Paper *paper = &run->world->papers.at[run->paper];
-    Value slots[1];
+    Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
     for (uint32_t i = 0; i < run->stream_count; i++) {
         const FurnishLine *line = &run->world->furnish.at[paper->furnish + i];
@@ -754,7 +755,7 @@ void flow_walk(Run *run, bool last)
     subjects_reset(run);
     begin_streams(run);
     trace_streams(run);
-    Value slots[1];
+    Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
     bool failed_before = run->failed;
     run->failed = run->failed && !last;

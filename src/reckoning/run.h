@@ -33,7 +33,7 @@ typedef enum RefSort { REF_THING, REF_SUBJECT, REF_CONTENT, REF_BILL, REF_ADDITI
 enum {
     RUN_STREAMS = 16,    /* furnish lines at the most */
     RUN_CONTENTS = 32,   /* materials in one subject at the most */
-    RUN_SLOTS = 96,      /* places of one frame at the most */
+    RUN_SLOTS = SCOPE_SLOTS, /* places of one frame at the most */
     RUN_DEPTH = 400,     /* formulas within formulas */
     RUN_NUMBERS = 5000,  /* items of numbers(N) at the most */
     SUBJECT_STUFF = 0, SUBJECT_SHEET = 1, SUBJECT_STREAMS = 2,

@@ -86,7 +86,7 @@ static Value solved_value(Run *run)
 
 static Value aim_value(Run *run)
 {
-    Value slots[1];
+    Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
     return run_value(run, &frame, run->world->solve_aim);
 }
@@ -200,7 +200,7 @@ static double measure_for(Run *run, double aim, double found)
 static void judge_measured(Run *run)
 {
     World *world = run->world;
-    Value slots[1];
+    Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
     Value aim = aim_value(run), found = solved_value(run);
     Value within = run_value(run, &frame, line_behind(world, world->solve_line, KNOWN_within));
@@ -226,7 +226,7 @@ static void judge_measured(Run *run)
 
 static double parcel_limit(Run *run)
 {
-    Value slots[1];
+    Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
     Value most = run->world->parcels_at_most == 0 ? run_absent(0) : run_value(run, &frame, run->world->parcels_at_most);
     return run_told(most) && most.number >= 1 ? most.number : 0;

@@ -80,7 +80,7 @@ static void end_ordered(Unfold *unfold, WhyPart *part, NodeId node, const char *
 
 static void unfold_expression(Unfold *unfold, WhyPart *parent, NodeId node, const char *name, unsigned level)
 {
-    Value slots[1];
+    Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
     Value value = run_value(unfold->run, &frame, node);
     uint32_t note = unfold->trace->notes.count - 1;
@@ -216,7 +216,7 @@ void unfold_solved(Unfold *unfold, WhyPart *part, unsigned level)
     }
     const Figure *figure = &world->figures.at[world->solved_figure];
     const char *name = world_word(world, figure->name);
-    Value slots[1];
+    Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
     Value found = run_figure(run, world->solved_figure), aim = run_value(run, &frame, world->solve_aim);
     part->end = WHY_SOLVED;

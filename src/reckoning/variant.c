@@ -140,7 +140,7 @@ static NodeId value_node(const World *world, const Vary *vary, uint32_t number)
 
 static void choose(Run *run, uint32_t vary, NodeId node)
 {
-    Value slots[1];
+    Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
     run->choices[vary] = run_value(run, &frame, node);
     run->chosen[vary] = node;
@@ -182,7 +182,7 @@ bool variant_begin_batch(Run *run, uint32_t batch)
         }
         choose(run, i, node != 0 ? node : world->varies.at[paper->vary + i].first);
     }
-    Value slots[1];
+    Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
     Value sheets = run_value(run, &frame, at->sheets), sure = run_value(run, &frame, at->sure);
     run->sheets_good = run_told(sheets) && sheets.number >= 1 ? sheets.number : 1;
@@ -214,7 +214,7 @@ const char *variant_choice_text(Run *run, uint32_t vary)
     const Vary *at = &run->world->varies.at[run->world->papers.at[run->paper].vary + vary];
     for (uint32_t i = 0; i < at->count; i++) {
         NodeId node = value_node(run->world, at, i);
-        Value slots[1];
+        Value slots[RUN_SLOTS];
         Frame frame = {.slots = slots};
         Value value = run_value(run, &frame, node);
         if (value.number == run->choices[vary].number && value.thing == run->choices[vary].thing) {

@@ -151,7 +151,7 @@ static void note_choices(Unfold *unfold)
     Run *run = unfold->run;
     const World *world = unfold->world;
     const Paper *paper = &world->papers.at[run->paper];
-    Value slots[1];
+    Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
     for (uint32_t i = 0; i < paper->vary_count && i < UNFOLD_CHOICES; i++) {
         const Vary *vary = &world->varies.at[paper->vary + i];

@@ -112,6 +112,61 @@ static void write_formulas(Page *page, unsigned count)
                      "  furnish:\n    cotton-linters 100 %%\n  end\n%s", count, count + 1, procedure);
 }
 
+static void write_paper_doing(Page *page, const char *step)
+{
+    page_print(page, "paper plain:\n  title \"Plain\"\n  mould small\n  grammage 200 g/m²\n  furnish:\n    cotton-linters 100 %%\n  end\n"
+                     "  procedure:\n    blend\n    %s\n    form-by-measure\n  end\nend\n", step);
+}
+
+static void write_taken(Page *page, unsigned count)
+{
+    page_print(page, "%sstep many:\n", above_furnish);
+    for (unsigned i = 0; i < count; i++)
+        page_print(page, "  takes word-%u part-%u as count = 1\n", i, i);
+    page_print(page, "  tells \"Much.\"\nend\n");
+    write_paper_doing(page, "many");
+}
+
+static void write_told(Page *page, unsigned count)
+{
+    page_print(page, "%sstep many:\n", above_furnish);
+    for (unsigned i = 0; i < count; i++)
+        page_print(page, "  tells \"Much.\"\n");
+    page_print(page, "end\n");
+    write_paper_doing(page, "many");
+}
+
+static void write_steps_within(Page *page, unsigned count)
+{
+    page_print(page, "%sstep deep-0:\n  tells \"Deep.\"\nend\n", above_furnish);
+    for (unsigned i = 1; i < count; i++)
+        page_print(page, "step deep-%u:\n  deep-%u\nend\n", i, i - 1);
+    page_print(page, "step many:\n  deep-%u\nend\n", count - 1);
+    write_paper_doing(page, "many");
+}
+
+static void write_each_within(Page *page, unsigned count)
+{
+    page_print(page, "%sreckon deep as ratio = ", above_furnish);
+    for (unsigned i = 0; i < count; i++)
+        page_print(page, "sum(");
+    page_print(page, "1");
+    for (unsigned i = 0; i < count; i++)
+        page_print(page, ", each name-%u from numbers(1))", i);
+    page_print(page, "\n");
+    write_paper_doing(page, "strain");
+}
+
+/* Where a procedure's own lines ask, and where a figure does. */
+static void write_each_beside(Page *page, unsigned count)
+{
+    page_print(page, "%stable small-ones of count as ratio:\n  row 1 times  1\nend\nlet many as count = 0 times", above_furnish);
+    for (unsigned i = 0; i < count; i++)
+        page_print(page, " + count(each name-%u from small-ones)", i);
+    page_print(page, "\n");
+    write_paper_doing(page, "soak cotton-linters for 1 min * (count(each a from small-ones) + count(each b from small-ones) + count(each c from small-ones) as ratio)");
+}
+
 /* Each line doubles what the one before comes to, by asking for it twice. */
 static void write_doubled(Page *page, unsigned count)
 {
@@ -162,6 +217,11 @@ static const Limit limits[] = {
     {SAY_too_many_streams, write_streams, 16, 17},
     {SAY_too_many_materials, write_materials, 32, 33},
     {SAY_too_deep, write_formulas, 100, 1000},
+    {SAY_too_many_names, write_taken, 64, 65},
+    {SAY_too_many_names, write_each_within, 64, 65},
+    {SAY_too_many_names, write_each_beside, 96, 97},
+    {SAY_too_deep, write_told, 256, 257},
+    {SAY_too_deep, write_steps_within, 399, 401},
     {SAY_too_much_work, write_doubled, 8, 60},
 };
 

@@ -164,7 +164,7 @@ static Name nearest_unit(World *world, Name name)
     Name nearest = 0;
     for (Name other = 1; other < world->unit_by_name.count && messages_heard(world->messages); other++) {
         const char *candidate = names_text(&world->names, other);
-        if (world->unit_by_name.at[other] == 0 || other == name) {
+        if (world->unit_by_name.at[other] == 0) { /* as NAME itself is */
             continue;
         }
         unsigned distance = text_distance(text, length, candidate, strlen(candidate), most);

@@ -645,7 +645,7 @@ static bool branch_holds(Run *run, Frame *frame, uint32_t branch)
 {
     for (; branch != 0; branch = run->world->branches.at[branch].outer) {
         const Branch *at = &run->world->branches.at[branch];
-        if (at->condition == 0 || run_holds(run, frame, at->condition) == at->otherwise) {
+        if (run_holds(run, frame, at->condition) == at->otherwise) {
             return false;
         }
     }
@@ -757,8 +757,6 @@ void flow_walk(Run *run, bool last)
     trace_streams(run);
     Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
-    bool failed_before = run->failed;
-    run->failed = run->failed && !last;
     for (uint32_t i = 0; i < paper->call_count && !(run->failed && last); i++) {
         uint32_t call = paper->calls + i;
         run->call = call;
@@ -780,6 +778,5 @@ void flow_walk(Run *run, bool last)
             run->done.at[done].ends = run->clock;
         }
     }
-    run->failed = run->failed || failed_before;
     finish(run);
 }

@@ -76,7 +76,7 @@ static double sheets_unrounded(double good, double survival, double sure)
 {
     double formed = solve_sheets_to_form(good, survival, sure, SHEETS_MOST);
     double before = solve_assurance(formed - 1, good, survival), at = solve_assurance(formed, good, survival);
-    return at > before && before < sure ? formed - 1 + (sure - before) / (at - before) : formed;
+    return formed - 1 + (sure - before) / (at - before); /* formed is the first that is sure enough: at > before, and before < sure */
 }
 
 static Value solved_value(Run *run)
@@ -120,6 +120,20 @@ static const char *grammage_text(Run *run, double value)
     return run_number_text(run, value, figure->type, figure->shown, figure->decimals);
 }
 
+/* The line of the paper in which the aim is told; 0: none. */
+static NodeId aim_line(const World *world, const Paper *paper)
+{
+    for (uint32_t i = world->things.at[paper->thing].first; i != 0; i = world->values.at[i].next) {
+        Name told = world->fields.at[world->values.at[i].field].name;
+        for (NodeId node = world->solve_aim; world_node(world, node)->form == NODE_DOT; node = world_node(world, node)->first) {
+            if (world_node(world, node)->value == told) {
+                return world->values.at[i].line;
+            }
+        }
+    }
+    return 0;
+}
+
 static void say_no_answer(Run *run, double without, double aim)
 {
     const Paper *paper = &run->world->papers.at[run->paper];
@@ -127,11 +141,7 @@ static void say_no_answer(Run *run, double without, double aim)
     Message *message = message_say(run->world->messages, SAY_no_answer, line_span(run->world, paper->line),
                                    world_word(run->world, run->world->figures.at[run->world->solved_figure].name),
                                    grammage_text(run, aim), grammage_text(run, without), NULL);
-    NodeId line = 0;
-    for (uint32_t i = run->world->things.at[paper->thing].first; i != 0; i = run->world->values.at[i].next) {
-        const ThingValue *value = &run->world->values.at[i];
-        line = run->world->fields.at[value->field].type != 0 && value->thing != 0 ? value->line : line;
-    }
+    NodeId line = aim_line(run->world, paper);
     if (line != 0) {
         message_also(run->world->messages, message, line_span(run->world, line), "the aim is told here");
     }
@@ -205,7 +215,7 @@ static void judge_measured(Run *run)
     Value aim = aim_value(run), found = solved_value(run);
     Value within = run_value(run, &frame, line_behind(world, world->solve_line, KNOWN_within));
     double allowed = run_told(within) ? within.number : 0;
-    if (run->measured_at == 0 || !run_told(aim) || !run_told(found) || !(found.number > 0)
+    if (!run_told(aim) || !run_told(found) || !(found.number > 0)
         || fabs(found.number - aim.number) <= (allowed + 1e-12) * aim.number) {
         return;
     }
@@ -334,9 +344,7 @@ bool solve_paper(Run *run)
         trial(run);
     }
     if (run->failed || !run->sheet_made || !shares_are_whole(run)) {
-        if (run->stream_count > 0) {
-            flow_walk(run, true); /* says what is wrong, at its place */
-        }
+        flow_walk(run, true); /* says what is wrong, at its place */
         return false;
     }
     if (!solve_count(run)) {

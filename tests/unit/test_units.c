@@ -35,6 +35,7 @@ static void exponents_are_raised(void **state)
     is_spelled("2", "2");
     is_spelled("a1b2", "a1b2");
     is_spelled("a~2", "a~²");
+    is_spelled("a!2", "a!²");
     is_spelled("gal-US2", "gal-US2");
     is_spelled("g/m2*s-1", "g/m²·s-1");
 }
@@ -97,7 +98,7 @@ static void numbers_go_to_base_units_and_back(void **state)
     there_and_back((Unit){.factor = 0.001}, 3, 0.003);             /* divided once: the nearest double */
     there_and_back((Unit){.factor = 0.001}, 2.54, 0.00254);
     there_and_back((Unit){.factor = 0.45359237}, 2, 0.90718474);   /* one over no whole number */
-    there_and_back((Unit){.factor = 1e-15}, 2, 2e-15);             /* past what whole numbers are kept for */
+    there_and_back((Unit){.factor = 1e-16}, 2, 2e-16);             /* past what whole numbers are kept for */
     there_and_back((Unit){.factor = -2}, 3, -6);
     there_and_back((Unit){.factor = 1, .from = 273.15}, 20, 293.15);
     /* where it would matter: 0.001 is not quite a thousandth */
@@ -215,6 +216,7 @@ static void near_units_are_proposed(void **state)
     assert_non_null(strstr(said(workshop, "waterleaf 1\nlet a = 3 litrs\n", "unknown-unit"), "Did you mean litre?"));
     assert_null(strstr(said(workshop, "waterleaf 1\nlet a = 3 firkinsful\n", "unknown-unit"), "Did you mean"));
     assert_non_null(strstr(said(workshop, "waterleaf 1\nlet a = 3 oz\n", "two-readings-of-unit"), "oz-avoirdupois or oz-troy"));
+    assert_non_null(strstr(said(workshop, "waterleaf 1\nunit bob, either 3, oz-troy\nlet a = 2 bob\n", "two-readings-of-unit"), "oz-troy"));
     workshop_close(workshop);
 }
 

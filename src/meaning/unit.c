@@ -63,15 +63,17 @@ static UnitId share_on_basis(World *world, Name spelling, const char *text)
     return 0;
 }
 
+enum { MOST_RAISED = 9 };
+static const char *const raised[MOST_RAISED + 1] = {"", "", "²", "³", "⁴", "⁵", "⁶", "⁷", "⁸", "⁹"};
+
 /* One factor of a unit put together: "m²", "kg". Its length in *LENGTH is without the exponent. */
 static int exponent_behind(const char *text, size_t length, size_t *name_length)
 {
-    static const struct { const char *sign; int power; } raised[] = {{"²", 2}, {"³", 3}, {"⁴", 4}};
-    for (size_t i = 0; i < sizeof raised / sizeof raised[0]; i++) {
-        size_t sign = strlen(raised[i].sign);
-        if (length > sign && memcmp(text + length - sign, raised[i].sign, sign) == 0) {
+    for (int power = 2; power <= MOST_RAISED; power++) {
+        size_t sign = strlen(raised[power]);
+        if (length > sign && memcmp(text + length - sign, raised[power], sign) == 0) {
             *name_length = length - sign;
-            return raised[i].power;
+            return power;
         }
     }
     *name_length = length;
@@ -215,16 +217,15 @@ static UnitId unit_of_factors(World *world, KindId kind)
     char over[256] = "", under[256] = "";
     for (uint32_t i = 0; i < expansion.count; i++) {
         UnitId part = unit_shown(world, expansion.factors[i].kind);
-        if (part == 0) {
+        int power = expansion.factors[i].power;
+        int times = power > 0 ? power : -power;
+        if (part == 0 || times > MOST_RAISED) {
             return 0;
         }
-        int power = expansion.factors[i].power;
         char *side = power > 0 ? over : under;
         size_t used = strlen(side);
-        static const char *const raised[] = {"", "", "²", "³", "⁴"};
-        int times = power > 0 ? power : -power;
         snprintf(side + used, 256 - used, "%s%s%s", power > 0 ? (used ? "·" : "") : "/", unit_text(world, part),
-                 times < 5 ? raised[times] : "");
+                 raised[times]);
     }
     char text[512];
     snprintf(text, sizeof text, "%s%s", *over ? over : "1", under);

@@ -171,7 +171,8 @@ static double loads_of(Run *run, ThingId material)
     for (uint32_t i = 0; i < run->record_count; i++) {
         const StepRecord *record = &run->records[i];
         const Call *call = &world->calls.at[record->call];
-        NodeId first = world->arguments.at[call->arguments];
+        bool takes = world->shapes.at[world->steps.at[call->step].shape].first != 0;
+        NodeId first = takes ? world->arguments.at[call->arguments] : 0;
         if (first == 0 || BOUND_OF(world->bindings.at[first]) != BOUND_STREAM) {
             continue;
         }

@@ -146,11 +146,28 @@ static void solves_come_to_an_end(void **state)
     workshop_close(workshop);
 }
 
+/* Without a stdlib there is nothing to solve for but the charge. */
+static void a_paper_stands_alone(void **state)
+{
+    (void)state;
+    Workshop *workshop = workshop_open(&(WorkshopWish){.stdlib = "tests/unit/bare"});
+    assert_non_null(workshop);
+    Seen seen = {0};
+    assert_int_equal(workshop_read(workshop, "tests/unit/paper-alone.wleaf"), WATERLEAF_FINE);
+    assert_int_equal(workshop_check(workshop), WATERLEAF_FINE);
+    assert_int_equal(workshop_work_out(workshop, "P", 0, see, &seen), WATERLEAF_FINE);
+    assert_int_equal(workshop_messages(workshop)->list.count, 0);
+    assert_int_equal(seen.count, 1);
+    assert_true(near(seen.charge, 10000));
+    workshop_close(workshop);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(counts_are_rounded_up),
         cmocka_unit_test(solves_come_to_an_end),
+        cmocka_unit_test(a_paper_stands_alone),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

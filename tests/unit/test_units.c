@@ -126,7 +126,7 @@ static void units_are_put_together(void **state)
     assert_non_null(workshop);
     World *world = world_of(workshop, "waterleaf 1\n");
     static const struct { const char *spelling; double factor; } whole[] = {
-        {"g/m²", 0.001}, {"g/m^2", 0.001}, {"kg/m3", 1}, {"m⁴", 1}, {"m5", 1}, {"m9", 1}, {"cm³", 1e-6}, {"1/h", 1 / 3600.0}, {"g·m/s²", 0.001},
+        {"g/m²", 0.001}, {"g/m^2", 0.001}, {"kg/m3", 1}, {"m⁴", 1}, {"cm⁵", 1e-10}, {"m5", 1}, {"m9", 1}, {"cm³", 1e-6}, {"1/h", 1 / 3600.0}, {"g·m/s²", 0.001},
         {"kg·m²/s²·g", 0.001}, /* what stands behind a point is on top again */
     };
     for (size_t i = 0; i < sizeof whole / sizeof *whole; i++) {
@@ -178,6 +178,9 @@ static void kinds_are_shown_in_units(void **state)
     assert_string_equal(shown(world, kind_product(world, glow, pace, 1)), "lux·foot");
     assert_string_equal(shown(world, kind_product(world, kind_power(world, glow, 2), kind_power(world, pace, 3), -1)), "lux²/foot³");
     assert_string_equal(shown(world, kind_power(world, glow, 4)), "lux⁴");
+    assert_string_equal(shown(world, kind_power(world, glow, 9)), "lux⁹");
+    assert_string_equal(shown(world, kind_power(world, glow, 10)), "");
+    assert_string_equal(shown(world, kind_product(world, kind_power(world, pace, 2), glow, 1)), "lux·foot²");
     assert_string_equal(shown(world, kind_product(world, KIND_ONE, pace, -1)), "1/foot");
     assert_string_equal(shown(world, kind_product(world, blank, pace, -1)), "");
     assert_string_equal(shown(world, kind_in(world, "foot·lux")), "lux·foot");

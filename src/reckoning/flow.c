@@ -490,7 +490,7 @@ static void do_call(Run *run, uint32_t call, Frame *outer, StepRecord *record, D
 
 static void do_effect(Doing *doing)
 {
-    switch ((EffectSort)doing->effect->sort) {
+    switch ((EffectSort)doing->effect->sort) { /* never 2: EFFECT_SORTS is how many there are, and beyond it is none */
     case EFFECT_SETS: do_sets(doing); break;
     case EFFECT_STATES: do_states(doing); break;
     case EFFECT_ADDS: do_adds(doing); break;
@@ -571,7 +571,7 @@ static void prepare(Run *run, uint32_t id, const Step *step, Frame *outer, Frame
     const Call *call = &run->world->calls.at[id];
     const Paper *paper = &run->world->papers.at[run->paper];
     uint32_t slots = run->world->shapes.at[step->shape].slots;
-    bool own = id >= paper->calls && id < paper->calls + paper->call_count && run->trace == NULL;
+    bool own = id >= paper->calls && id < paper->calls + paper->call_count && run->trace == NULL; /* never: the calls of steps stand in front of those of papers */
     if (!own) {
         fill_frame(run, call, outer, frame, slots);
         choose_acting(run, frame, step, acting);

@@ -36,6 +36,13 @@ uint32_t arguments_taken(const World *world, ShapeId shape, FieldId taken[ARGUME
     return count;
 }
 
+NodeId arguments_first(const World *world, uint32_t call)
+{
+    const Call *at = &world->calls.at[call];
+    FieldId taken[ARGUMENTS_MOST];
+    return arguments_taken(world, world->steps.at[at->step].shape, taken) == 0 ? 0 : world->arguments.at[at->arguments];
+}
+
 static bool is_word_part(const World *world, NodeId part)
 {
     NodeForm form = (NodeForm)world_node(world, part)->form;

@@ -1,6 +1,7 @@
 /* From a solved run to what is shown of it. */
 #include "reckoning/result.h"
 
+#include "meaning/arguments.h"
 #include "reckoning/figures.h"
 #include "reckoning/flow.h"
 #include "reckoning/told.h"
@@ -170,9 +171,7 @@ static double loads_of(Run *run, ThingId material)
     const Paper *paper = &world->papers.at[run->paper];
     for (uint32_t i = 0; i < run->record_count; i++) {
         const StepRecord *record = &run->records[i];
-        const Call *call = &world->calls.at[record->call];
-        bool takes = world->shapes.at[world->steps.at[call->step].shape].first != 0;
-        NodeId first = takes ? world->arguments.at[call->arguments] : 0;
+        NodeId first = arguments_first(world, record->call);
         if (first == 0 || BOUND_OF(world->bindings.at[first]) != BOUND_STREAM) {
             continue;
         }

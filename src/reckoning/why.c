@@ -2,6 +2,7 @@
  * more with a trace; nothing is worked out by other formulas than its own. */
 #include "reckoning/unfold.h"
 
+#include "meaning/arguments.h"
 #include "reckoning/figures.h"
 #include "reckoning/flow.h"
 #include "reckoning/result.h"
@@ -28,7 +29,7 @@ static bool is_so(const char *text, const char *wanted, size_t length)
 /* The stream or material that stands first in a line; "": something else does. */
 static const char *first_argument(Run *run, uint32_t call)
 {
-    NodeId first = run->world->arguments.at[run->world->calls.at[call].arguments];
+    NodeId first = arguments_first(run->world, call);
     return first == 0 || world_node(run->world, first)->form != NODE_NAME ? "" : world_written(run->world, first);
 }
 

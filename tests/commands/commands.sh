@@ -29,6 +29,14 @@ holds() { if [ "$(jq -r "$1" "$work/out" 2>/dev/null)" = "$2" ]; then good; else
 
 expect 'steps of sizing without a caution' "$(awk '/^step / { step = $2; sizing = warned = 0 } /^  role +sizing/ { sizing = 1 } /^  cautions / { warned = 1 } /^end/ && sizing && !warned { print step }' stdlib/steps/*.wleaf)" ''
 
+# ---- a step that takes nothing is not taken for the one behind it ----
+
+{
+    printf 'waterleaf 1\nstep count-off:\n  role  blending\n  gives loads as count = 7\nend\n'
+    sed 1d examples/first.wleaf | sed 's/^  procedure:/&\n    count-off/'
+} >"$work/counted.wleaf"
+expect 'loads of what is beaten in one' "$("$program" weigh --json "$work/counted.wleaf" --sheets 20 | jq -c '.papers[0].weigh[0].loads')" 1
+
 # ---- the examples are without a mistake, in every command ----
 
 try 0 check examples

@@ -227,7 +227,7 @@ CHECKED_OBJ := $(LIB_SRC:src/%.c=$(BUILD)/checked/%.o) $(BUILD)/checked/gen/lexe
 UNIT_TESTS  := $(patsubst tests/unit/%.c,$(BUILD)/tests/unit/%,$(wildcard tests/unit/test_*.c))
 WHOLE_TESTS := $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/golden/*.c tests/messages/*.c tests/properties/*.c \
                 tests/faults/*.c tests/stress/*.c tests/outside/*.c tests/editor/*.c tests/editor/tree-sitter/*.c \
-                tests/rules/*.c))
+                tests/rules/*.c tests/grammar/*.c))
 
 PAGES_CHECKED := $(PAGES_OBJ:$(BUILD)/obj/%=$(BUILD)/checked/%)
 
@@ -256,6 +256,11 @@ $(BUILD)/tests/waterleaf: $(CMD_SRC:src/%.c=$(BUILD)/checked/%.o) $(BUILD)/check
 $(BUILD)/tests/%: tests/%.c $(BUILD)/checked/library.a $(wildcard tests/*.h tests/unit/*.h tests/rules/*.h)
 	@mkdir -p $(@D)
 	@$(CC) $(BASE) -Itests -Itests/unit $(CHECKED) -Wall -Wextra -Wno-unused-function -o $@ $< $(BUILD)/checked/library.a -lcmocka -lgsl -lgslcblas -ljansson -lm
+
+# It has a parser of its own, which counts; what Lemon writes has unused variables.
+$(BUILD)/tests/grammar/grammar: tests/grammar/grammar.c $(GEN)/parser.c $(BUILD)/checked/library.a $(wildcard tests/*.h tests/unit/*.h)
+	@mkdir -p $(@D)
+	@$(CC) $(BASE) -Itests -Itests/unit $(CHECKED) -Wall -Wextra -Wno-unused -Wno-unused-parameter -o $@ $< $(BUILD)/checked/library.a -lm
 
 # It judges some thousands of scripts, each with stdlib read anew: without the sanitizers, which the others have.
 $(BUILD)/tests/rules/mutants: tests/rules/mutants.c $(LIB_OBJ) $(BUILD)/obj/workshop_image.o $(wildcard tests/*.h tests/rules/*.h)

@@ -7,7 +7,7 @@
 COVER     := $(BUILD)/cover
 COUNTED   := -O0 -g --coverage -fprofile-abs-path
 COVER_LIB := $(LIB_SRC:src/%.c=$(COVER)/obj/%.o) $(COVER)/obj/gen/lexer.o $(COVER)/obj/gen/parser.o
-COVER_OWN := $(patsubst $(BUILD)/tests/%,$(COVER)/tests/%,$(UNIT_TESTS) $(filter-out %/rules/mutants,$(WHOLE_TESTS)))
+COVER_OWN := $(patsubst $(BUILD)/tests/%,$(COVER)/tests/%,$(UNIT_TESTS) $(filter-out %/rules/mutants %/grammar/grammar,$(WHOLE_TESTS)))
 
 cover: $(COVER)/waterleaf $(COVER)/tests/waterleaf $(COVER_OWN) \
        $(COVER)/tests/waterleaf-pages $(BUILD)/tests/pages/made $(BUILD)/tests/pages/quiet $(BUILD)/tests/second/amounts

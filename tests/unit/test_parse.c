@@ -95,6 +95,7 @@ static void test_golden(void **state)
     (void)state;
     Memory memory = {0};
     check(file_of(&memory, "tests/golden/syntax/forms.wleaf"), file_of(&memory, "tests/golden/syntax/forms.tree"), "");
+    check(file_of(&memory, "tests/golden/syntax/ways.wleaf"), file_of(&memory, "tests/golden/syntax/ways.tree"), "");
     memory_return_all(&memory);
 }
 

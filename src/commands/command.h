@@ -41,15 +41,9 @@ typedef struct Command {
 /* What stood behind --NAME; NULL: nothing. */
 const char *command_told(const Options *options, const char *name);
 
-int command_start(const Options *options, int count, char **words);
-int command_check(const Options *options, int count, char **words);
-int command_weigh(const Options *options, int count, char **words);
-int command_write(const Options *options, int count, char **words);
-int command_compare(const Options *options, int count, char **words);
-int command_why(const Options *options, int count, char **words);
-int command_tidy(const Options *options, int count, char **words);
-int command_lsp(const Options *options, int count, char **words);
-int command_list(const Options *options, int count, char **words);
+#define COMMAND(name, arguments, summary, help) int command_##name(const Options *options, int count, char **words);
+#include "commands/commands.def"
+#undef COMMAND
 
 /* A workshop as the options ask for it; NULL, with a sentence on standard error, where there is none. */
 Workshop *command_workshop(const Options *options);

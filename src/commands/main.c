@@ -93,6 +93,16 @@ static const Command *command_named(const char *name)
     return NULL;
 }
 
+static int no_command(void)
+{
+    char listed[256];
+    size_t length = 0;
+    for (int i = 0; i < COMMANDS && length < sizeof listed; i++) {
+        length += (size_t)snprintf(listed + length, sizeof listed - length, "%s%s", i == 0 ? "" : i == COMMANDS - 1 ? " or " : ", ", commands[i].name);
+    }
+    return command_trouble("waterleaf takes a command: %s. waterleaf --help tells more.", listed);
+}
+
 static int unknown_command(const char *name)
 {
     TextNearest search = {.to = name};
@@ -141,9 +151,28 @@ static const struct option long_options[] = {
     {NULL, 0, NULL, 0},
 };
 
+/* Whether TEXT is one of the choices WORD|WORD; else a sentence says which there are. */
+static bool is_choice(const char *option, const char *choices, const char *text)
+{
+    char listed[128] = "";
+    size_t length = 0;
+    for (const char *word = choices, *behind; *word != 0; word = *behind == 0 ? behind : behind + 1) {
+        behind = word + strcspn(word, "|");
+        if (strlen(text) == (size_t)(behind - word) && strncmp(text, word, (size_t)(behind - word)) == 0) {
+            return true;
+        }
+        const char *link = length == 0 ? "" : strchr(word, '|') == NULL ? " or " : ", ";
+        int added = snprintf(listed + length, sizeof listed - length, "%s%.*s", link, (int)(behind - word), word);
+        length += length + (size_t)added < sizeof listed ? (size_t)added : 0; /* the choices of options.def are few and short */
+    }
+    command_trouble("--%s takes %s, not %s.", option, listed, text);
+    return false;
+}
+
 /* One option taken; false, with a sentence, where it is wrong. */
 static bool take_option(Options *options, int option, bool *wants_help, bool *wants_version)
 {
+    const OptionLine *line = &option_lines[option > OPTION_NONE ? option - OPTION_NONE - 1 : 0]; /* -o is none of the list's own */
     double number = 0;
     switch (option) {
     case OPTION_JSON: options->json = true; return true;
@@ -187,20 +216,8 @@ static bool take_option(Options *options, int option, bool *wants_help, bool *wa
             return false;
         }
         return true;
-    case OPTION_AS:
-        options->as = optarg;
-        if (strcmp(optarg, "text") != 0 && strcmp(optarg, "html") != 0 && strcmp(optarg, "pdf") != 0 && strcmp(optarg, "svg") != 0) {
-            command_trouble("--as takes text, html, pdf or svg, not %s.", optarg);
-            return false;
-        }
-        return true;
-    case OPTION_PAGE:
-        options->page = optarg;
-        if (strcmp(optarg, "a4") != 0 && strcmp(optarg, "letter") != 0) {
-            command_trouble("--page takes a4 or letter, not %s.", optarg);
-            return false;
-        }
-        return true;
+    case OPTION_AS: options->as = optarg; return is_choice(line->name, line->value, optarg);
+    case OPTION_PAGE: options->page = optarg; return is_choice(line->name, line->value, optarg);
 #define OPTION(id, letter, name, value, commands, tells) case OPTION_##id:
 #include "start.def"
 #undef OPTION
@@ -273,8 +290,7 @@ int main(int count, char **words)
         return help(command);
     }
     if (optind == count) {
-        fputs("waterleaf takes a command: start, check, weigh, write, compare, why, tidy, lsp or list. waterleaf --help tells more.\n", stderr);
-        return COMMAND_TROUBLE;
+        return no_command();
     }
     if (command == NULL) {
         return unknown_command(words[optind]);

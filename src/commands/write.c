@@ -13,6 +13,59 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
+
+/* The forms there are, by the word behind --as; the same words stand in options.def. */
+typedef struct Form {
+    const char *word, *ending;
+    bool of_pages;                                                           /* by the other program */
+    void (*render)(Text *out, const Document *document, const char *page);   /* by this one */
+    int (*put)(const Options *options, Memory *memory, const Text *bytes);
+} Form;
+
+static void make_text(Text *out, const Document *document, const char *page)
+{
+    (void)page;
+    render_text(out, document);
+}
+
+static int put_one(const Options *options, Memory *memory, const Text *bytes)
+{
+    (void)memory;
+    return command_put(options, bytes, true);
+}
+
+static int put_pictures(const Options *options, Memory *memory, const Text *bytes);
+
+static const Form forms[] = {
+    {"text", ".txt", false, make_text, put_one},
+    {"html", ".html", false, render_html, put_one},
+    {"pdf", ".pdf", true, NULL, put_one},
+    {"svg", ".svg", true, NULL, put_pictures},
+};
+enum { FORMS = sizeof forms / sizeof forms[0] };
+
+/* What is asked for by name, or else by the ending of the file; text where neither is told. NULL, with a sentence, where the ending is
+ * of something else: who writes sheet.docx does not want a text of that name. */
+static const Form *form_of(const Options *options)
+{
+    const char *name = options->out == NULL || strrchr(options->out, '/') == NULL ? options->out : strrchr(options->out, '/') + 1;
+    const char *ending = name == NULL || *name == 0 ? NULL : strrchr(name + 1, '.'); /* a dot in front only hides a file */
+    for (size_t i = 0; i < FORMS; i++) {
+        if (options->as != NULL ? strcmp(options->as, forms[i].word) == 0 : ending != NULL && strcasecmp(ending, forms[i].ending) == 0) {
+            return &forms[i];
+        }
+    }
+    if (ending == NULL) {
+        return &forms[0];
+    }
+    char listed[128] = "";
+    for (size_t i = 0, length = 0; i < FORMS && length < sizeof listed; i++) {
+        length += (size_t)snprintf(listed + length, sizeof listed - length, "%s%s", i == 0 ? "" : i == FORMS - 1 ? " or " : ", ", forms[i].ending);
+    }
+    command_trouble("No document ends in %.60s; give the file an ending of %s, or name the form with --as.", ending, listed);
+    return NULL;
+}
 
 typedef struct Writing {
     const Options *options;
@@ -20,35 +73,15 @@ typedef struct Writing {
     Arena arena;
     Document document;
     Program pages;       /* which sets pages, and makes ready while the document is made */
-    bool pages_wanted;
+    const Form *form;
     uint32_t count;
 } Writing;
-
-static bool ends_in(const char *path, const char *ending)
-{
-    size_t length = path == NULL ? 0 : strlen(path), wanted = strlen(ending);
-    return length > wanted && strcmp(path + length - wanted, ending) == 0;
-}
-
-/* What is asked for by name, or else by the ending of the file. */
-static const char *form_of(const Options *options)
-{
-    static const char *const endings[] = {".html", "html", ".pdf", "pdf", ".svg", "svg"};
-    for (size_t i = 0; options->as == NULL && i < sizeof endings / sizeof endings[0]; i += 2) {
-        if (ends_in(options->out, endings[i])) {
-            return endings[i + 1];
-        }
-    }
-    return options->as == NULL ? "text" : options->as;
-}
 
 /* The pages are set by the other program: it is started first, since it is large, and given the document when that is there. */
 static int start_pages(Writing *writing)
 {
-    const char *form = form_of(writing->options);
     writing->pages = (Program){0, -1, -1};
-    writing->pages_wanted = strcmp(form, "pdf") == 0 || strcmp(form, "svg") == 0;
-    if (!writing->pages_wanted) {
+    if (!writing->form->of_pages) {
         return COMMAND_FINE;
     }
     char *program = program_beside(writing->memory, "waterleaf-pages");
@@ -63,11 +96,11 @@ static int start_pages(Writing *writing)
 }
 
 /* *BYTES is what it made of the document. */
-static int set_pages(Writing *writing, const char *form, char **bytes, size_t *length)
+static int set_pages(Writing *writing, char **bytes, size_t *length)
 {
     Text document;
     text_open(&document, writing->memory);
-    render_pages(&document, &writing->document, writing->options->page, form, getenv("SOURCE_DATE_EPOCH"));
+    render_pages(&document, &writing->document, writing->options->page, writing->form->word, getenv("SOURCE_DATE_EPOCH"));
     switch (program_finish(writing->memory, &writing->pages, document.at, document.length, bytes, length)) {
     case PROGRAM_FINE: return COMMAND_FINE;
     case PROGRAM_REFUSED: return COMMAND_TROUBLE; /* it said why */
@@ -77,13 +110,14 @@ static int set_pages(Writing *writing, const char *form, char **bytes, size_t *l
 }
 
 /* One picture a page: where there are several, their numbers stand before the ending of the name. */
-static int put_pictures(const Options *options, Memory *memory, const char *bytes, size_t length)
+static int put_pictures(const Options *options, Memory *memory, const Text *whole)
 {
+    const char *bytes = whole->at;
     const char *ending = options->out == NULL ? NULL : strrchr(options->out, '.');
     size_t stem = ending == NULL || strchr(ending, '/') != NULL ? (options->out == NULL ? 0 : strlen(options->out)) : (size_t)(ending - options->out);
     Text name;
     text_open(&name, memory);
-    const char *end = bytes + length;
+    const char *end = bytes + whole->length;
     for (unsigned page = 1; bytes < end; page++) {
         char *behind = NULL;
         size_t size = strncmp(bytes, "svg ", 4) == 0 ? strtoul(bytes + 4, &behind, 10) : 0;
@@ -127,26 +161,19 @@ static int look_at_marks(const Writing *writing)
 static int put(Writing *writing)
 {
     const Options *options = writing->options;
-    const char *form = form_of(options);
     Text text;
     text_open(&text, writing->memory);
-    if (strcmp(form, "pdf") == 0 || strcmp(form, "svg") == 0) {
-        int answer = set_pages(writing, form, &text.at, &text.length);
-        const char *missing;
-        if (answer == COMMAND_FINE && strcmp(form, "pdf") == 0 && !options->unproofed
-            && !proof_read(writing->memory, &writing->document, text.at, text.length, &missing)) {
-            return command_trouble("The pages were set, but do not read back as they should: %s. Nothing was written; --unproofed writes it all the same.", missing);
-        }
-        return answer != COMMAND_FINE ? answer
-            : strcmp(form, "svg") == 0 ? put_pictures(options, writing->memory, text.at, text.length)
-            : command_put(options, &text, true);
+    if (!writing->form->of_pages) {
+        writing->form->render(&text, &writing->document, options->page);
+    } else if (set_pages(writing, &text.at, &text.length) != COMMAND_FINE) {
+        return COMMAND_TROUBLE;
     }
-    if (strcmp(form, "html") == 0) {
-        render_html(&text, &writing->document, options->page);
-    } else {
-        render_text(&text, &writing->document);
+    const char *missing;
+    if (strcmp(writing->form->word, "pdf") == 0 && !options->unproofed
+        && !proof_read(writing->memory, &writing->document, text.at, text.length, &missing)) {
+        return command_trouble("The pages were set, but do not read back as they should: %s. Nothing was written; --unproofed writes it all the same.", missing);
     }
-    return command_put(options, &text, true);
+    return writing->form->put(options, writing->memory, &text);
 }
 
 int command_write(const Options *options, int count, char **words)
@@ -154,12 +181,12 @@ int command_write(const Options *options, int count, char **words)
     if (count < 2 || count > 3) {
         return command_trouble("write takes a DOCUMENT, as batch-sheet or labels, a FILE and, where the script has more than one, a NAME.");
     }
-    Workshop *workshop = command_workshop(options);
+    Memory *memory = options->memory;
+    Writing writing = {.options = options, .memory = memory, .form = form_of(options)};
+    Workshop *workshop = writing.form == NULL ? NULL : command_workshop(options);
     if (workshop == NULL) {
         return COMMAND_TROUBLE;
     }
-    Memory *memory = options->memory;
-    Writing writing = {.options = options, .memory = memory};
     arena_open(&writing.arena, memory);
     document_open(&writing.document, &writing.arena, words[0]);
     if (start_pages(&writing) != COMMAND_FINE) {

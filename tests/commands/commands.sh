@@ -270,6 +270,16 @@ quiet out "write -o"
 if [ -s "$work/sheet.html" ]; then good; else bad "write -o wrote nothing"; fi
 try 0 write batch-sheet $own -o -
 if [ -s "$work/out" ]; then good; else bad "write -o - wrote nothing to standard output"; fi
+try 2 write batch-sheet $own -o "$work/sheet.docx"
+if grep -q 'No document ends in .docx' "$work/err" && [ ! -e "$work/sheet.docx" ]; then good; else bad "a document of an ending that none has: $(cat "$work/err")"; fi
+try 0 write batch-sheet $own --as text -o "$work/sheet.docx"
+try 0 write batch-sheet $own -o "$work/.sheet"
+try 0 write batch-sheet $own -o "$work/SHEET.HTML"
+if grep -q '<html' "$work/SHEET.HTML"; then good; else bad "an ending in capitals is not seen"; fi
+for choice in "as text, html, pdf or svg" "page a4 or letter"; do
+    try 2 write batch-sheet $own --${choice%% *} other
+    if grep -q "takes ${choice#* }, not other" "$work/err"; then good; else bad "what --${choice%% *} takes: $(cat "$work/err")"; fi
+done
 { echo 'waterleaf 1'; seq -f 'let wrong-%g = 4 %%' 300; } >"$work/many.wleaf"
 try 1 check "$work/many.wleaf"
 if [ "$(tail -n 1 "$work/out")" = "There are 100 more. Mend these first." ]; then good; else bad "that there are more messages is not said"; fi

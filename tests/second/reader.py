@@ -8,7 +8,7 @@ import re
 from fractions import Fraction
 
 TOKEN = re.compile(r'[^\s,"%0-9][^\s,]*|[0-9][0-9_]*(?:\.[0-9]+)?|,'
-                   r'|%(?: w/v dry| w/w| on fibre| of sheet-as-it-is| of sheet| of size)?|"[^"]*"')
+                   r'|%(?: w/v dry| w/w| on fibre| of sheet-as-it-is| of sheet| on unsized-sheet| of size)?|"[^"]*"')
 ABOUT = re.compile(r'about ([^,]+), between [^,]*?\.\.[0-9.]+(?: %)?')
 
 # What an argument may be led by; words that follow one another lead together ("surplus to", "as slurry of").
@@ -30,7 +30,7 @@ UNITS = {
     'layers': ('count', Fraction(1)), '°C': ('warmth', Fraction(1)), '°SR': ('freeness', Fraction(1)),
     '%': ('share', Fraction(1, 100)), '% w/w': ('share', Fraction(1, 100)), '% on fibre': ('on fibre', Fraction(1, 100)),
     '% of sheet': ('of sheet', Fraction(1, 100)), '% of sheet-as-it-is': ('of sheet-as-it-is', Fraction(1, 100)),
-    '% of size': ('of size', Fraction(1, 100)), '% w/v dry': ('w/v dry', Fraction(1, 100)),
+    '% on unsized-sheet': ('share', Fraction(1, 100)), '% of size': ('of size', Fraction(1, 100)), '% w/v dry': ('w/v dry', Fraction(1, 100)),
 }
 
 

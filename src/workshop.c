@@ -18,11 +18,14 @@
 
 enum { MOST_MEMORY_GIB = 8 };
 
-/* Whatever fails in a stage ends here. */
+/* Whatever fails in a stage ends here. What is asked while an outcome is shown is a part of the stage that shows it: it ends there, too. */
 WaterleafAnswer workshop_guarded(Workshop *workshop, Stage *stage, void *with)
 {
     if (workshop->broken) {
         return WATERLEAF_FAILED;
+    }
+    if (workshop->memory.rescue != NULL) {
+        return stage(workshop, with);
     }
     workshop->trouble = "";
     workshop->fresh = false;

@@ -11,7 +11,8 @@
  * For memory a program does not begin anew for each request: it parts in two at it, the request fails in the copy, and when the copy was
  * looked at the program goes on. So each of the hundred thousands can be tried. What sets pages has threads, which a copy has not: it begins anew.
  *
- * Of each kind some calls are tried, from the first to the last; where WATERLEAF_FULL is set all, but of memory 1000 a command and way.
+ * Of each kind some calls are tried, from the first to the last; where WATERLEAF_FULL is set all, but of memory 1000 a command and way. Every
+ * golden script is checked, weighed and tidied with some calls that fail, too.
  *
  *   programs                  all
  *   programs [every] WORD     only those commands whose line holds WORD, and each that is found is shown whole
@@ -32,13 +33,14 @@
 #include <time.h>
 #include <unistd.h>
 
-enum { WORKERS = 2, MOST_SECONDS = 30, MOST_FILES = 12, KILLS = 12, PAGES_IN_FULL = 30, MEMORY_IN_FULL = 1000, MEMORY_AS_USUAL = 40 };
+enum { WORKERS = 2, MOST_SECONDS = 30, MOST_FILES = 12, KILLS = 12, PAGES_IN_FULL = 30, MEMORY_IN_FULL = 1000, MEMORY_AS_USUAL = 40, MEMORY_OF_GOLDEN_IN_FULL = 60, MEMORY_OF_GOLDEN = 4 };
 
 typedef struct Case {
     const char *line;     /* the words of the call, parted by blanks */
     const char *input;    /* what it is given on standard input; NULL: nothing */
     bool pages;           /* of what sets pages, which is slow */
     bool server;
+    bool golden;          /* one of many scripts: fewer requests for memory are tried */
     bool slow;            /* other programs look at what comes: in the usual tier only that these cannot be begun */
     unsigned few;         /* how many calls of a kind are tried in the usual tier; 0: 5 */
 } Case;
@@ -229,7 +231,7 @@ typedef struct Start { const char *out_to; useconds_t kill_after; int asks, answ
 
 static pid_t begin(Loop *loop, const Case *one, Start how)
 {
-    char program[4096], input[4096], preload[4096], line[512], *words[20] = {line};
+    char program[4096], input[4096], preload[4096], line[8300], *words[20] = {line};
     snprintf(program, sizeof program, "%s/build/tests/faulty/%s", loop->root, one->pages ? "waterleaf-pages" : "waterleaf");
     snprintf(preload, sizeof preload, "LD_PRELOAD=%s/build/tests/faulty/failing.so", loop->root);
     snprintf(line, sizeof line, "waterleaf %s", one->line);
@@ -417,7 +419,7 @@ static void try_one(Loop *loop, const Case *one, const Came *always, Fault fault
 /* COUNT calls, MOST of them tried, shared among the workers; the first and the last among them. */
 static void try_calls(Loop *loop, const Case *one, const Came *always, Fault fault, uint64_t count, uint64_t most, unsigned worker)
 {
-    most = (all_of_them() && fault.kind != FAILING_MEMORY) || most > count ? count : most;
+    most = (all_of_them() && fault.kind != FAILING_MEMORY && !one->golden) || most > count ? count : most;
     for (uint64_t i = worker; i < most; i += WORKERS)
         try_one(loop, one, always, fault, most == 1 ? 1 : 1 + i * (count - 1) / (most - 1));
 }
@@ -477,7 +479,8 @@ static void try_each(Loop *loop, const Case *one, const Came *always, FailingHow
 /* COUNT requests, about MOST of them tried. What sets pages has threads, which a copy has not. */
 static void try_memory(Loop *loop, const Case *one, const Came *always, uint64_t count, unsigned worker)
 {
-    uint64_t most = one->pages ? (all_of_them() ? PAGES_IN_FULL : 2 * one->few) : all_of_them() ? MEMORY_IN_FULL : MEMORY_AS_USUAL;
+    uint64_t most = one->pages ? (all_of_them() ? PAGES_IN_FULL : 2 * one->few)
+        : one->golden ? (all_of_them() ? MEMORY_OF_GOLDEN_IN_FULL : MEMORY_OF_GOLDEN) : all_of_them() ? MEMORY_IN_FULL : MEMORY_AS_USUAL;
     uint64_t stride = loop->every ? 1 : count / most + 1;
     for (unsigned on = 0; on < 2; on++) {
         if (one->pages)
@@ -768,6 +771,31 @@ static void check_fonts(Checks *checks, const char *folder, char *const before[2
     free(after[1]);
 }
 
+/* ---- every golden ---- */
+
+/* Every golden script and example, as it stands where it stands: what is wrong with it, its amounts, its one form. */
+static void try_goldens(Loop *loop, unsigned worker, const char *word)
+{
+    static const char *const folders[] = {"tests/golden", "examples"}, *const calls[] = {"check", "weigh --json", "tidy --check"};
+    for (size_t i = 0; i < sizeof folders / sizeof folders[0]; i++) {
+        char folder[4096];
+        Paths scripts = {0};
+        snprintf(folder, sizeof folder, "%s/%s", loop->root, folders[i]);
+        folder_add(&scripts, folder, ".wleaf");
+        for (size_t j = 0; j < scripts.count * sizeof calls / sizeof calls[0]; j++) {
+            char line[8192];
+            snprintf(line, sizeof line, "%s %s", calls[j % 3], scripts.at[j / 3]);
+            Case one = {.line = line, .few = all_of_them() ? 3 : 1, .golden = true};
+            *loop->failing = (Failing){0};
+            Came always = run(loop, &one, (Start){0});
+            if ((word == NULL || strstr(line, word) != NULL) && always.status != 2) /* as of a mill, which has nothing to weigh */
+                try_case(loop, &one, worker);
+            came_free(&always);
+        }
+        folder_free(&scripts);
+    }
+}
+
 /* ---- all ---- */
 
 static void work(Loop *loop, unsigned worker, const char *word)
@@ -800,6 +828,7 @@ static void work(Loop *loop, unsigned worker, const char *word)
         if (strstr(cases[i].line, "-o out --as") != NULL && strstr(cases[i].line, "pdf") == NULL)
             try_kills(loop, &cases[i], worker);
     }
+    try_goldens(loop, worker, word);
     if (worker == 0)
         try_full_disk(loop, word);
 }

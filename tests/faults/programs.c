@@ -40,7 +40,7 @@ typedef struct Case {
     const char *input;    /* what it is given on standard input; NULL: nothing */
     bool pages;           /* of what sets pages, which is slow */
     bool server;
-    bool golden;          /* one of many scripts: fewer requests for memory are tried */
+    const char *golden;   /* the folder of one of many scripts, for which fewer requests for memory are tried; NULL: none of them */
     bool slow;            /* other programs look at what comes: in the usual tier only that these cannot be begun */
     unsigned few;         /* how many calls of a kind are tried in the usual tier; 0: 5 */
 } Case;
@@ -278,10 +278,20 @@ static void set(Came *came, int status)
     came->status = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
 }
 
+/* Where the root of a script cannot be found its path is told as it was typed, and not from the root on: without the FOLDER it is the same. */
+static void take_out(char *text, size_t *length, const char *folder)
+{
+    size_t wide = strlen(folder);
+    for (char *at = text; (at = strstr(at, folder)) != NULL; *length -= wide)
+        memmove(at, at + wide, strlen(at + wide) + 1);
+}
+
 /* What is there after it ended. */
-static void collect(Loop *loop, Came *came)
+static void collect(Loop *loop, const Case *one, Came *came)
 {
     came->out = taken(loop->out, &came->out_length);
+    if (one->golden != NULL)
+        take_out(came->out, &came->out_length, one->golden);
     came->said = taken(loop->said, NULL);
     came->live = loop->failing->live;
     files_take(&came->files, loop->folder);
@@ -292,7 +302,7 @@ static Came run(Loop *loop, const Case *one, Start how)
 {
     Came came = {0};
     set(&came, wait_for(begin(loop, one, how), how.kill_after));
-    collect(loop, &came);
+    collect(loop, one, &came);
     restore(loop, &loop->given, &came.files);
     return came;
 }
@@ -448,7 +458,7 @@ static void try_each(Loop *loop, const Case *one, const Came *always, FailingHow
             Came came = {0};
             char what[128];
             set(&came, loop->failing->status);
-            collect(loop, &came);
+            collect(loop, one, &came);
             snprintf(what, sizeof what, "memory %llu fails %s%s", (unsigned long long)loop->failing->calls[FAILING_MEMORY], how == FAILING_EACH ? "once" : "from then on", late ? "; too long" : "");
             judge(loop, one, &came, fault_of(loop, one, &came, always), what);
             restore(loop, &now, &came.files);
@@ -464,7 +474,7 @@ static void try_each(Loop *loop, const Case *one, const Came *always, FailingHow
     Came came = {0};
     Failing after = *loop->failing;
     set(&came, wait_for(program, 0));
-    collect(loop, &came);
+    collect(loop, one, &came);
     const char *wrong = fault_of(loop, one, &came, always);
     judge(loop, one, &came, wrong == NULL && came.status != always->status ? "it does not go on" : wrong, "behind the copies of it");
     restore(loop, &loop->given, &came.files);
@@ -783,9 +793,11 @@ static void try_goldens(Loop *loop, unsigned worker, const char *word)
         snprintf(folder, sizeof folder, "%s/%s", loop->root, folders[i]);
         folder_add(&scripts, folder, ".wleaf");
         for (size_t j = 0; j < scripts.count * sizeof calls / sizeof calls[0]; j++) {
-            char line[8192];
-            snprintf(line, sizeof line, "%s %s", calls[j % 3], scripts.at[j / 3]);
-            Case one = {.line = line, .few = all_of_them() ? 3 : 1, .golden = true};
+            char line[8192], below[4096];
+            const char *script = scripts.at[j / 3];
+            snprintf(line, sizeof line, "%s %s", calls[j % 3], script);
+            snprintf(below, sizeof below, "%.*s", (int)(strrchr(script, '/') + 1 - script), script);
+            Case one = {.line = line, .few = all_of_them() ? 3 : 1, .golden = below};
             *loop->failing = (Failing){0};
             Came always = run(loop, &one, (Start){0});
             if ((word == NULL || strstr(line, word) != NULL) && always.status != 2) /* as of a mill, which has nothing to weigh */

@@ -2,6 +2,7 @@
 #include "pages/read.h"
 
 #include "base/list.h"
+#include "base/text.h"
 #include "pages/stop.h"
 
 #include <math.h>
@@ -144,10 +145,20 @@ static bool read_node(Reading *reading, char *line)
     return document_holds(form);
 }
 
+/* Scripts are UTF-8, and so is what is made of them; the libraries would complain of other bytes in words of their own. */
+static void look_at_bytes(const char *bytes)
+{
+    for (size_t at = 0, taken; bytes[at] != 0; at += taken) {
+        if (utf8_decode(bytes + at, strnlen(bytes + at, 4), &taken) == 0xFFFD && taken == 1)
+            refuse();
+    }
+}
+
 void pages_read(Document *document, Arena *arena, char *bytes, PagesWish *wish)
 {
     *wish = (PagesWish){0};
     *document = (Document){.arena = arena};
+    look_at_bytes(bytes);
     char *line = read_wish(arena, &bytes, wish);
     unsigned depth = 0;
     Reading reading = {.document = document};

@@ -1,4 +1,5 @@
-/* What was carried to the program that sets pages becomes a PDF or SVG, or is refused with a sentence. The letters are
+/* What was carried to the program that sets pages becomes a PDF or SVG, or is refused with a sentence; the libraries have nothing to
+ * complain of, as nobody could read that. The letters are
  * opened once, as that takes longer than all else; where something is refused half-way, Cairo's own things are lost, which in
  * the program end with it. */
 #include "fuzz.h"
@@ -31,6 +32,7 @@ static Letters *letters(void)
     static Arena arena;
     static Letters opened;
     if (memory.requests == 0) {
+        g_log_set_always_fatal(G_LOG_FATAL_MASK | G_LOG_LEVEL_CRITICAL | G_LOG_LEVEL_WARNING);
         arena_open(&arena, &memory);
         letters_open(&opened, &arena);
     }

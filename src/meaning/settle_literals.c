@@ -4,6 +4,11 @@
 #include "meaning/kind.h"
 #include "meaning/unit.h"
 
+#include <stdlib.h>
+#include <string.h>
+
+#define DIGITS "0123456789"
+
 bool settle_is_open(const World *world, NodeId node)
 {
     const Node *at = world_node(world, node);
@@ -126,6 +131,19 @@ static void convert(World *world, NodeId node, UnitId unit)
     world->converted.at[number] = unit_to_base(&world->units.at[unit], world->tree.numbers.at[number]);
 }
 
+/* What is counted has no thousandths: 2.000 of it are two thousand to whoever parts thousands by points, and two to all else. */
+static void refuse_thousandths(World *world, NodeId node)
+{
+    const char *typed = world_written(world, node);
+    size_t whole = strspn(typed, DIGITS);
+    if (whole > 0 && whole <= 3 && typed[whole] == '.' && strspn(typed + whole + 1, DIGITS) == 3) {
+        const char *behind = typed + whole + 4;
+        double number = strtod(typed, NULL);
+        message_say(world->messages, SAY_thousandths_of_count, world_span(world, node), typed, arena_print(world->scratch, "%.15g%s", number, behind),
+                    arena_print(world->scratch, "%.*s_%.3s%s", (int)whole, typed, typed + whole + 1, behind), NULL);
+    }
+}
+
 static Type settle_quantity(Scope *scope, NodeId node, Type want)
 {
     World *world = scope->world;
@@ -142,6 +160,9 @@ static Type settle_quantity(Scope *scope, NodeId node, Type want)
         return settle_based_share(scope, node, unit->basis, want);
     }
     KindId kind = unit->kind, wanted = TYPE_INDEX(want);
+    if (is_count(world, kind)) {
+        refuse_thousandths(world, node);
+    }
     if (TYPE_SORT(want) != TYPE_NUMBER) {
         return TYPE(TYPE_NUMBER, kind);
     }
@@ -170,6 +191,9 @@ static Type settle_number(Scope *scope, NodeId node, Type want)
     World *world = scope->world;
     KindId wanted = TYPE_INDEX(want);
     double value = world->tree.numbers.at[world_node(world, node)->value];
+    if (TYPE_SORT(want) == TYPE_NUMBER && is_count(world, wanted)) {
+        refuse_thousandths(world, node);
+    }
     if (TYPE_SORT(want) != TYPE_NUMBER || kind_same(world, wanted, KIND_ONE)) {
         return TYPE_SORT(want) == TYPE_NUMBER ? want : TYPE(TYPE_NUMBER, KIND_ONE);
     }

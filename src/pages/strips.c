@@ -271,7 +271,9 @@ static void enter(Strips *strips, const DocumentNode *node)
     case DOCUMENT_PICTURE: strips_picture(strips, node); break;
     case DOCUMENT_IMAGE: strips_image(strips, node); break;
     case DOCUMENT_LABELS: labels_add(strips, node); break;
-    default: break;
+    case DOCUMENT_ROOT: break;
+    case DOCUMENT_HEAD: case DOCUMENT_ROW: case DOCUMENT_CELL: case DOCUMENT_ITEM: case DOCUMENT_FIELD: case DOCUMENT_LABEL: case DOCUMENT_SHAPE:
+        break; /* set with what holds them */
     }
 }
 

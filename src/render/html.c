@@ -243,7 +243,7 @@ static void enter(Page *page, const DocumentNode *node, unsigned *parts)
     case DOCUMENT_IMAGE: html_image(page, node); break;
     case DOCUMENT_LABELS: html_labels(page, node); break;
     case DOCUMENT_LABEL: html_element(page, "<article aria-label=\"", node->text, "\">\n"); break;
-    default: break;
+    case DOCUMENT_ROOT: case DOCUMENT_HEAD: case DOCUMENT_ROW: case DOCUMENT_CELL: case DOCUMENT_SHAPE: break; /* the last four are put with what holds them */
     }
 }
 

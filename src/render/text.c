@@ -241,7 +241,8 @@ static void enter(Plain *plain, const DocumentNode *node)
     case DOCUMENT_TICK: put_tick(plain, node); break;
     case DOCUMENT_FIELD: put_field(plain, node); break;
     case DOCUMENT_CAUTION: put_caution(plain, node); break;
-    default: break;
+    case DOCUMENT_ROOT: case DOCUMENT_LIST: case DOCUMENT_PAIRS: case DOCUMENT_LABELS: break; /* only what is in them is put */
+    case DOCUMENT_HEAD: case DOCUMENT_ROW: case DOCUMENT_CELL: case DOCUMENT_SHAPE: break;      /* put with what holds them */
     }
     plain->before = node->form;
 }

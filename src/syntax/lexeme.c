@@ -258,7 +258,7 @@ static const unsigned char *share_end(const Lexer *lexer, const unsigned char *a
             behind = whole_word(state, "as-weighed");
         return behind && measure[2] == 'v' ? behind : end;
     }
-    if (from == at || lexer->unit_head)
+    if (lexer->unit_head)
         return at;
     const unsigned char *basis = from[0] == 'o' && (from[1] == 'n' || from[1] == 'f') ? scan_blanks(from + 2) : from;
     if (basis == from || basis == from + 2)

@@ -152,6 +152,8 @@ static void test_units(void **state)
     check_unit("%", "%");
     check_unit(" % on fibre", "% on fibre");
     check_unit(" %  of\tsheet-as-it-is", "% of sheet-as-it-is");
+    check_unit(" %on fibre", "% on fibre");
+    check_unit(" %of\tsheet-as-it-is", "% of sheet-as-it-is");
     check_unit(" % w/v dry", "% w/v dry");
     check_unit(" %w/v  as-weighed", "% w/v as-weighed");
     check_unit(" % (w/v) dry", "% w/v dry");

@@ -106,6 +106,26 @@ static Judged judged_in(const World *world, NodeId line, Judged otherwise)
     return otherwise;
 }
 
+/* TEXT, settled. The words themselves must stand in the line: who asks `why` sees them as they are written. 0: they do not, which is said. */
+static NodeId read_text(Scope *scope, NodeId line, NodeId text, const char *form)
+{
+    if (text == 0 || world_node(scope->world, text)->form != NODE_TEXT) {
+        say_form(scope->world, line, form);
+        return 0;
+    }
+    settle(scope, text, TYPE(TYPE_TEXT, 0));
+    return text;
+}
+
+static NodeId read_else(Scope *scope, NodeId line)
+{
+    NodeId text = line_else(scope->world, line);
+    if (text != 0) {
+        settle(scope, text, TYPE(TYPE_TEXT, 0));
+    }
+    return text;
+}
+
 /* require COND, severity …, judged at …; needs COND else TEXT */
 static void read_require(Scope *scope, NodeId line, bool claim)
 {
@@ -125,10 +145,7 @@ static void read_require(Scope *scope, NodeId line, bool claim)
                         "error, warning, note", NULL);
         }
     }
-    NodeId otherwise = line_else(world, line), when = line_when(world, line);
-    if (otherwise != 0) {
-        settle(scope, otherwise, TYPE(TYPE_TEXT, 0));
-    }
+    NodeId otherwise = read_else(scope, line), when = line_when(world, line);
     if (when != 0) {
         settle_condition(scope, when);
     }
@@ -140,15 +157,8 @@ static void read_require(Scope *scope, NodeId line, bool claim)
 static void read_sentence(Scope *scope, NodeId line)
 {
     World *world = scope->world;
-    NodeId text = line_first(world, line), otherwise = line_else(world, line), when = line_when(world, line);
-    if (text == 0 || world_node(world, text)->form != NODE_TEXT) {
-        say_form(world, line, "says \"…\"");
-        return;
-    }
-    settle(scope, text, TYPE(TYPE_TEXT, 0));
-    if (otherwise != 0) {
-        settle(scope, otherwise, TYPE(TYPE_TEXT, 0));
-    }
+    NodeId text = read_text(scope, line, line_first(world, line), "says \"…\"");
+    NodeId otherwise = read_else(scope, line), when = line_when(world, line);
     if (when != 0) {
         settle_condition(scope, when);
     }
@@ -211,16 +221,13 @@ static void read_line(Scope *scope, Rule *rule, NodeId line)
             read_marked(scope, line);
         }
         break;
-    case KNOWN_because: rule->because = first; break;
-    case KNOWN_source: rule->source = first; break;
+    case KNOWN_because: rule->because = read_text(scope, line, first, "because \"…\""); break;
+    case KNOWN_source: rule->source = read_text(scope, line, first, "source \"…\""); break;
     case KNOWN_practice: rule->marks |= MARK_PRACTICE; break;
     case KNOWN_memory: rule->marks |= MARK_MEMORY; break;
     case KNOWN_fails: rule->fails = line; break;
     case KNOWN_mended: rule->mended = line; break;
     default: break;
-    }
-    if ((head == KNOWN_because || head == KNOWN_source) && first != 0) {
-        settle(scope, first, TYPE(TYPE_TEXT, 0));
     }
 }
 

@@ -181,9 +181,10 @@ static void read_value_line(Scope *scope, ThingId thing, NodeId line)
         add_value(world, thing, (ThingValue){.field = field, .line = line});
         return;
     }
-    add_value(world, thing, (ThingValue){.field = field, .node = value, .line = line, .marks = line_marks(world, line)});
-    bool list = TYPE_SORT(want) == TYPE_LIST;
-    Type element = list && world_node(world, value)->form != NODE_LIST ? world->element_types.at[TYPE_INDEX(want)] : want;
+    bool list = TYPE_SORT(want) == TYPE_LIST, brackets = world_node(world, value)->form == NODE_LIST;
+    NodeId node = list && brackets ? world_node(world, value)->first : value; /* the first of its items, with brackets around them or not */
+    add_value(world, thing, (ThingValue){.field = field, .node = node, .line = line, .marks = line_marks(world, line)});
+    Type element = list && !brackets ? world->element_types.at[TYPE_INDEX(want)] : want;
     if (settle(scope, value, element) == 0) {
         return;
     }

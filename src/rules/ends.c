@@ -78,7 +78,7 @@ static uint64_t key_of(const Looking *looking)
     for (uint32_t i = 0; i < run->about_used.count; i++) {
         key = run->about_used.at[i] != 0 ? mixed(key, i) : key;
     }
-    return key == 0 ? 1 : key;
+    return key;
 }
 
 static void measure_all(Looking *looking, bool words)
@@ -119,7 +119,7 @@ static uint64_t mark_of_walk(const Run *run)
     for (uint32_t i = 1; i < run->done.count; i++) {
         const StepDone *done = &run->done.at[i];
         uint32_t slots = run->world->shapes.at[run->world->steps.at[run->world->calls.at[done->call].step].shape].slots;
-        for (uint32_t j = 0; done->values != NULL && j < slots; j++) {
+        for (uint32_t j = 0; j < slots; j++) {
             MIX(done->values[j].number);
         }
     }
@@ -138,27 +138,27 @@ static void forget_figures(Run *run)
     }
 }
 
-/* One about at one end: which margins it moves. False: it moves none. */
+/* One about at one end: which of the margins that it was not yet seen to move it moves. False: some are still not moved. */
 static bool feel(Looking *looking, uint32_t about, int8_t end)
 {
     Run *run = looking->run;
     run->about_ends.at[looking->ends->abouts[about]] = end;
-    bool moved = false, solved = solve_quietly(run);
+    bool all = true, solved = solve_quietly(run);
     looking->ends->walked[about] |= !solved || mark_of_walk(run) != looking->usual_mark;
     if (solved) {
         measure_all(looking, false);
     }
-    for (uint32_t i = 0; i < looking->count && solved; i++) {
+    for (uint32_t i = 0; i < looking->count; i++) {
         const Item *item = &looking->items[i];
-        double change = item->verdict->told ? item->verdict->margin - item->usual : 0;
+        double change = solved && item->verdict->told ? item->verdict->margin - item->usual : 0;
         int8_t *raising = &looking->ends->raising[(size_t)about * looking->count + i];
         if (*raising == 0 && fabs(change) > 1e-11 * fabs(item->usual)) {
             *raising = change > 0 ? end : (int8_t)-end;
-            moved = true;
         }
+        all = all && *raising != 0;
     }
     run->about_ends.at[looking->ends->abouts[about]] = 0;
-    return moved;
+    return all;
 }
 
 static void feel_all(Looking *looking, uint64_t key)
@@ -251,14 +251,15 @@ static void judge_corner(Looking *looking, uint32_t first, bool *usual)
     bool walked = is_walked(looking);
     if (walked || !*usual) {
         solved = solve_quietly(run);
-        *usual = !walked && solved;
+        *usual = !walked;
     }
     if (!solved) { /* with these ends there is no such paper: it is judged as it usually is */
         memset(run->about_ends.at, 0, run->about_ends.count);
-        solved = *usual = solve_quietly(run);
+        solve_quietly(run);
+        *usual = true;
     }
     forget_figures(run); /* as they are at these ends */
-    for (uint32_t i = first; i < looking->count && solved; i++) {
+    for (uint32_t i = first; i < looking->count; i++) {
         if (looking->items[i].corner == looking->items[first].corner) {
             verdicts_measure(looking->verdicts, looking->items[i].combination, looking->items[i].verdict, true);
         }

@@ -63,7 +63,7 @@ static const char *origin_text(Run *run, const Rule *rule)
 {
     Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
-    if (rule->source != 0 && world_node(run->world, rule->source)->form == NODE_TEXT) {
+    if (rule->source != 0) {
         return run_text(run, &frame, rule->source);
     }
     return (rule->marks & MARK_MEMORY) != 0 ? "from memory" : (rule->marks & MARK_PRACTICE) != 0 ? "common practice" : NULL;
@@ -205,8 +205,8 @@ static const char *missing_of(Verdicts *verdicts, uint32_t rule)
     uint32_t told = 0;
     for (uint32_t i = 0; i < verdicts->combinations.count; i++) {
         const Combination *combination = &verdicts->combinations.at[i];
-        if (combination->rule == rule && combination->count == 0 && missing == NULL) {
-            missing = "nothing is in this recipe that it could be said of";
+        if (combination->rule == rule && combination->count == 0) {
+            return "nothing is in this recipe that it could be said of";
         }
         for (uint32_t j = 0; combination->rule == rule && j < combination->count && told < 6; j++) {
             const Verdict *verdict = &combination->verdicts[j];
@@ -237,12 +237,13 @@ static void judge_claim(Verdicts *verdicts, uint32_t id)
     Rule rule = world->rules.at[id];
     Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
-    for (uint32_t i = 0; i < rule.slots && i < RUN_SLOTS; i++) {
+    for (uint32_t i = 0; i < rule.slots; i++) {
         slots[i] = run_absent(0);
     }
     const char *missing = missing_of(verdicts, id);
     const char *wording = missing == NULL ? sentence(run, &frame, &rule, KNOWN_wording, false) : NULL;
-    list_push(verdicts->judge->memory, &verdicts->judge->claims, (ClaimJudged){rule.claim, wording, missing, rule.because == 0 ? NULL : run_text(run, &frame, rule.because)});
+    const char *because = rule.because == 0 ? NULL : run_text(run, &frame, rule.because);
+    list_push(verdicts->judge->memory, &verdicts->judge->claims, (ClaimJudged){rule.claim, wording, missing, because});
     if (missing == NULL) {
         return;
     }

@@ -25,7 +25,6 @@ typedef struct Judge {
     Ends ends;
     Run trial;           /* on which proposals are tried */
     bool trial_open;
-    bool trial_busy;     /* a proposal is being sought: none is sought for what is judged on the way */
     LIST(const char *) accepted; /* of the paper at hand, in its run's arena */
     LIST(ClaimJudged) claims;
 } Judge;

@@ -2,9 +2,11 @@
  * proposal would change. */
 #include "rules/verdicts.h"
 
+#include "meaning/arguments.h"
+
 static bool is_own(const World *world, NodeId node)
 {
-    return node != 0 && !sources_at(&world->sources, world_node(world, node)->start)->library;
+    return !sources_at(&world->sources, world_node(world, node)->start)->library;
 }
 
 static Span own_line(const World *world, NodeId line)
@@ -14,62 +16,60 @@ static Span own_line(const World *world, NodeId line)
 
 static Span of_step(Run *run, uint32_t step)
 {
-    return step == 0 ? (Span){0, 0} : line_span(run->world, run->world->calls.at[run->done.at[step].line].line);
+    return line_span(run->world, run->world->calls.at[run->done.at[step].line].line);
 }
 
 /* ---- the number that was typed ---- */
 
-static NodeId argument_of(const World *world, uint32_t call, FieldId field)
+/* What CALL tells of what its step takes at PLACE; 0: it is left out, or so much is not taken. */
+static NodeId argument_at(const World *world, uint32_t call, uint32_t place)
 {
-    uint32_t place = 0;
-    for (FieldId id = world->shapes.at[world->steps.at[world->calls.at[call].step].shape].first; id != 0; id = world->fields.at[id].next, place++) {
-        if (id == field) {
-            return world->arguments.at[world->calls.at[call].arguments + place];
-        }
-    }
-    return 0;
+    FieldId taken[ARGUMENTS_MOST];
+    uint32_t count = arguments_taken(world, world->steps.at[world->calls.at[call].step].shape, taken);
+    return place < count ? world->arguments.at[world->calls.at[call].arguments + place] : 0;
 }
 
-static FieldId taken_at(const World *world, uint32_t call, uint32_t slot)
+static NodeId argument_called(const World *world, uint32_t call, Name name)
 {
-    FieldId id = world->shapes.at[world->steps.at[world->calls.at[call].step].shape].first;
-    while (id != 0 && slot-- > 0) {
-        id = world->fields.at[id].next;
+    FieldId taken[ARGUMENTS_MOST];
+    uint32_t count = arguments_taken(world, world->steps.at[world->calls.at[call].step].shape, taken), place = 0;
+    while (place < count && world->fields.at[taken[place]].name != name) {
+        place++;
     }
-    return id;
+    return argument_at(world, call, place);
 }
 
-/* From NODE, written within the step at DONE, to the number that somebody typed for it. */
+/* From NODE, written within the step at DONE (0: in none), to the number that somebody typed for it. No name leads back to itself: that is
+ * refused where it is read. */
 static NodeId typed(Run *run, NodeId node, uint32_t done)
 {
     const World *world = run->world;
-    for (int rounds = 0; node != 0 && rounds < 50; rounds++) {
+    while (node != 0) {
         const Node *at = world_node(world, node);
         uint32_t binding = world->bindings.at[node];
         if (at->form == NODE_NUMBER || at->form == NODE_QUANTITY) {
-            return is_own(world, node) ? node : 0;
+            break;
         }
         if (at->form == NODE_ABOUT) {
             node = at->first;
         } else if (at->form == NODE_NAME && BOUND_OF(binding) == BOUND_SLOT && done != 0) {
-            uint32_t call = run->done.at[done].call;
-            node = argument_of(world, call, taken_at(world, call, BOUND_INDEX(binding)));
+            node = argument_at(world, run->done.at[done].call, BOUND_INDEX(binding));
             done = run->done.at[done].outer;
         } else if (at->form == NODE_NAME && BOUND_OF(binding) == BOUND_LET) {
             node = world->lets.at[BOUND_INDEX(binding)].value;
             done = 0;
         } else {
-            return 0;
+            node = 0;
         }
     }
-    return 0;
+    return node;
 }
 
 static NodeId typed_of_thing(Run *run, ThingId thing, Name name)
 {
     const World *world = run->world;
     FieldId field = settle_field(world, world->things.at[thing].shape, name);
-    for (uint32_t i = field == 0 ? 0 : world->things.at[thing].first; i != 0; i = world->values.at[i].next) {
+    for (uint32_t i = world->things.at[thing].first; i != 0; i = world->values.at[i].next) {
         if (world->values.at[i].field == field) {
             return typed(run, world->values.at[i].node, 0);
         }
@@ -80,7 +80,6 @@ static NodeId typed_of_thing(Run *run, ThingId thing, Name name)
 /* What of REF is called NAME, as it was typed. */
 static NodeId typed_part(Run *run, uint32_t ref, Name name)
 {
-    const World *world = run->world;
     switch (REF_SORT(ref)) {
     case REF_ADDITION: {
         const Addition *addition = &run->additions.at[REF_INDEX(ref)];
@@ -88,8 +87,7 @@ static NodeId typed_part(Run *run, uint32_t ref, Name name)
     }
     case REF_STEP: {
         const StepDone *done = &run->done.at[REF_INDEX(ref)];
-        FieldId field = settle_field(world, world->steps.at[world->calls.at[done->call].step].shape, name);
-        return field == 0 ? 0 : typed(run, argument_of(world, done->call, field), done->outer);
+        return typed(run, argument_called(run->world, done->call, name), done->outer);
     }
     case REF_THING:
         return typed_of_thing(run, REF_INDEX(ref), name);
@@ -98,12 +96,24 @@ static NodeId typed_part(Run *run, uint32_t ref, Name name)
     }
 }
 
+NodeId places_typed(Run *run, Frame *frame, NodeId node)
+{
+    const Node *at = world_node(run->world, node);
+    Bound bound = BOUND_OF(run->world->bindings.at[node]);
+    if (at->form != NODE_DOT || (bound != BOUND_PART && bound != BOUND_STEP_PART)) {
+        return typed(run, node, 0);
+    }
+    Value of = run_value(run, frame, at->first);
+    return run_told(of) ? typed_part(run, of.thing, at->value) : 0;
+}
+
 typedef struct Finding { Name name; NodeId literal; uint32_t ref; } Finding;
 
 static bool take_first(Run *run, void *with, uint32_t ref)
 {
     Finding *finding = with;
-    finding->literal = typed_part(run, ref, finding->name);
+    NodeId literal = typed_part(run, ref, finding->name);
+    finding->literal = literal != 0 && is_own(run->world, literal) ? literal : 0;
     finding->ref = ref;
     return finding->literal == 0;
 }
@@ -187,7 +197,7 @@ static Span of_thing(Run *run, ThingId thing)
 Span places_of(Run *run, Value value, Type type)
 {
     uint32_t index = REF_INDEX(value.thing);
-    if (!run_told(value) || (TYPE_SORT(type) != TYPE_THING && TYPE_SORT(type) != TYPE_STEP) || value.thing == 0) {
+    if (!run_told(value) || (TYPE_SORT(type) != TYPE_THING && TYPE_SORT(type) != TYPE_STEP)) {
         return (Span){0, 0};
     }
     switch (REF_SORT(value.thing)) {
@@ -258,9 +268,8 @@ uint32_t places_of_combination(Run *run, const Combination *combination, Message
         add_place(places, &count, line_span(world, world->papers.at[run->paper].line), "");
     }
     if (claim.start == 0) {
-        const Verdict *verdict = verdicts_failing(world, combination);
-        NodeId line = verdict == NULL ? rule.line : world->requirements.at[verdict->requirement].line;
-        add_place(places, &count, line_span(world, line), "the rule");
+        uint32_t failing = verdicts_failing(world, combination)->requirement; /* what is marked of a rule fails */
+        add_place(places, &count, line_span(world, world->requirements.at[failing].line), "the rule");
     }
     return count;
 }

@@ -12,7 +12,7 @@
 #include <string.h>
 
 enum {
-    ROUNDS = 26,
+    ROUNDS = 24, /* halves of the way, till what is left of it is less than a part in ten million */
     WORKS_TRIED = 40 /* of a paper with more variants the first ones: a proposal must not take minutes */
 };
 
@@ -34,15 +34,17 @@ static void put(Search *search, double value)
 
 /* ---- the works of a paper: its variants, then its batches ---- */
 
-static uint32_t work_count(const World *world, World *mutable_world, uint32_t paper)
+/* How many of them are tried. */
+static uint32_t work_count(World *world, uint32_t paper)
 {
-    uint32_t count = variant_count(mutable_world, paper);
+    uint32_t count = variant_count(world, paper);
     for (uint32_t i = 1; i < world->batches.count; i++) {
-        count += world->batches.at[i].paper == paper && !world->batches.at[i].unfit;
+        count += world->batches.at[i].paper == paper;
     }
-    return count;
+    return count > WORKS_TRIED ? WORKS_TRIED : count;
 }
 
+/* Begins work NUMBER, one of so many. False: it is a batch that does not say which variant it orders. */
 static bool begin_work(Search *search, uint32_t number)
 {
     World *world = search->run->world;
@@ -52,12 +54,11 @@ static bool begin_work(Search *search, uint32_t number)
         return true;
     }
     number -= variants;
-    for (uint32_t i = 1; i < world->batches.count; i++) {
-        if (world->batches.at[i].paper == search->paper && !world->batches.at[i].unfit && number-- == 0) {
-            return variant_begin_batch(search->run, i);
-        }
+    uint32_t batch = 1;
+    while (world->batches.at[batch].paper != search->paper || number-- > 0) {
+        batch++;
     }
-    return false;
+    return variant_begin_batch(search->run, batch);
 }
 
 /* ---- the margin at a value ---- */
@@ -71,7 +72,7 @@ static double margin(Search *search)
     if (!solve_quietly(run)) {
         return NAN;
     }
-    Verdicts verdicts = {.judge = search->judge, .run = run};
+    Verdicts verdicts = {.judge = search->judge, .run = run, .keeps_all = true};
     verdicts_add_rule(&verdicts, search->rule);
     ends_judge(&verdicts, &search->ends);
     double least = INFINITY;
@@ -99,7 +100,7 @@ static double margin_at(Search *search, double value)
 static double nearest(Search *search, double now, double end)
 {
     double fails = now, holds = end;
-    for (int round = 0; round < ROUNDS && fabs(holds - fails) > 1e-7 * fabs(end - now); round++) {
+    for (int round = 0; round < ROUNDS; round++) {
         double middle = (fails + holds) / 2;
         if (margin_at(search, middle) >= 0) {
             holds = middle;
@@ -112,28 +113,29 @@ static double nearest(Search *search, double now, double end)
 
 /* ---- all that is wrong, to see whether something new comes ---- */
 
-typedef struct Wrongs { uint64_t at[512]; uint32_t count; bool broken; } Wrongs;
+/* Of one work: the rules that speak with the places where they do; how many messages else there would be. */
+typedef struct Wrongs { LIST(uint64_t) at; uint32_t others; bool broken; } Wrongs;
 
-static void add_wrong(Wrongs *wrongs, uint64_t wrong)
+static uint64_t wrong_of(uint32_t rule, Span at)
 {
-    for (uint32_t i = 0; i < wrongs->count; i++) {
-        if (wrongs->at[i] == wrong) {
-            return;
-        }
-    }
-    if (wrongs->count < 512) {
-        wrongs->at[wrongs->count++] = wrong;
-    }
+    return (uint64_t)rule << 32 | at.start;
 }
 
 static bool has_wrong(const Wrongs *wrongs, uint64_t wrong)
 {
-    for (uint32_t i = 0; i < wrongs->count; i++) {
-        if (wrongs->at[i] == wrong) {
+    for (uint32_t i = 0; i < wrongs->at.count; i++) {
+        if (wrongs->at.at[i] == wrong) {
             return true;
         }
     }
     return false;
+}
+
+static void add_wrong(Memory *memory, Wrongs *wrongs, uint64_t wrong)
+{
+    if (!has_wrong(wrongs, wrong)) {
+        list_push(memory, &wrongs->at, wrong);
+    }
 }
 
 static void judge_all(Search *search, Wrongs *wrongs)
@@ -147,7 +149,7 @@ static void judge_all(Search *search, Wrongs *wrongs)
         return;
     }
     variant_judge(run);
-    add_wrong(wrongs, (uint64_t)(search->messages->unsaid - unsaid) << 40);
+    wrongs->others = search->messages->unsaid - unsaid;
     Verdicts verdicts = {.judge = search->judge, .run = run};
     verdicts_add_all(&verdicts);
     ends_judge(&verdicts, &search->judge->ends);
@@ -155,34 +157,48 @@ static void judge_all(Search *search, Wrongs *wrongs)
         if (verdicts_failing(run->world, &verdicts.combinations.at[i]) != NULL) {
             MessagePlace places[MESSAGE_PLACES];
             places_of_combination(run, &verdicts.combinations.at[i], places);
-            add_wrong(wrongs, (uint64_t)verdicts.combinations.at[i].rule << 32 | places[0].at.start);
+            add_wrong(run->memory, wrongs, wrong_of(verdicts.combinations.at[i].rule, places[0].at));
         }
     }
     verdicts_close(&verdicts);
 }
 
+/* Whether something is wrong AFTER that was right BEFORE; a rule that now speaks is the one that hinders. */
+static bool is_worse(Search *search, const Wrongs *before, const Wrongs *after)
+{
+    for (uint32_t i = 0; i < after->at.count; i++) {
+        if (!has_wrong(before, after->at.at[i])) {
+            search->hindering = (uint32_t)(after->at.at[i] >> 32);
+            return true;
+        }
+    }
+    return after->others > before->others;
+}
+
+/* is_fine for one work, which is begun anew with each value: it may be that of a vary line. */
+static bool is_fine_in(Search *search, uint32_t work, double now, double value, uint64_t mended)
+{
+    Wrongs before = {.others = 0}, after = {.others = 0};
+    put(search, now);
+    if (!begin_work(search, work)) {
+        return true; /* nothing is worked out of it */
+    }
+    judge_all(search, &before);
+    put(search, value);
+    begin_work(search, work);
+    judge_all(search, &after);
+    bool fine = !after.broken && !has_wrong(&after, mended) && !is_worse(search, &before, &after);
+    memory_return(search->run->memory, before.at.at);
+    memory_return(search->run->memory, after.at.at);
+    return fine;
+}
+
 /* Whether VALUE is wrong nowhere where it was right, and NOW is mended; for every work of the paper. */
 static bool is_fine(Search *search, double now, double value, uint64_t mended)
 {
-    uint32_t count = work_count(search->run->world, search->run->world, search->paper);
-    for (uint32_t i = 0; i < count && i < WORKS_TRIED; i++) {
-        Wrongs before = {.count = 0}, after = {.count = 0};
-        put(search, now);
-        if (!begin_work(search, i)) {
-            continue;
-        }
-        judge_all(search, &before);
-        put(search, value);
-        if (!begin_work(search, i)) {
-            continue;
-        }
-        judge_all(search, &after);
-        bool fine = !after.broken && !has_wrong(&after, mended);
-        for (uint32_t j = 0; j < after.count && fine; j++) {
-            fine = has_wrong(&before, after.at[j]) || after.at[j] == 0;
-            search->hindering = fine ? 0 : (uint32_t)(after.at[j] >> 32);
-        }
-        if (!fine) {
+    uint32_t count = work_count(search->run->world, search->paper);
+    for (uint32_t i = 0; i < count; i++) {
+        if (!is_fine_in(search, i, now, value, mended)) {
             return false;
         }
     }
@@ -225,10 +241,10 @@ static const char *number_text(Run *run, NodeId literal, double base, int decima
 /* In each work of the paper where the requirement fails, the nearest value that does; of these the one that does for all. */
 static bool search_all(Search *search, double now, double low, double high, double *found, bool *up, bool decided)
 {
-    uint32_t count = work_count(search->run->world, search->run->world, search->paper);
+    uint32_t count = work_count(search->run->world, search->paper);
     bool any = false;
     *found = now;
-    for (uint32_t i = 0; i < count && i < WORKS_TRIED; i++) {
+    for (uint32_t i = 0; i < count; i++) {
         put(search, now);
         if (!begin_work(search, i)) {
             continue;
@@ -266,11 +282,11 @@ static Run *trial_run(Judge *judge)
 /* Where one rule does and another now speaks, a value further on may do for both: the search goes on with that rule. */
 static bool go_on_with_hindering(Search *search, double value)
 {
-    uint32_t count = work_count(search->run->world, search->run->world, search->paper);
+    uint32_t count = work_count(search->run->world, search->paper);
     Rule rule = search->run->world->rules.at[search->hindering];
     search->rule = search->hindering;
     for (search->requirement = rule.require; search->requirement < rule.require + rule.require_count; search->requirement++) {
-        for (uint32_t i = 0; i < count && i < WORKS_TRIED; i++) {
+        for (uint32_t i = 0; i < count; i++) {
             put(search, value);
             if (begin_work(search, i) && margin(search) < 0) {
                 return true;
@@ -303,7 +319,7 @@ static bool find_value(Verdicts *verdicts, const Combination *combination, const
     Frame frame = {.slots = combination->slots};
     Value range = run_value(run, &frame, world->rules.at[combination->rule].change_range);
     NodeId literal = proposal->literal;
-    if (!verdict->compares || !run_told(range) || range.thing == 0) {
+    if (!verdict->compares || !run_told(range)) {
         return false;
     }
     Band band = run->bands.at[range.thing];
@@ -312,7 +328,7 @@ static bool find_value(Verdicts *verdicts, const Combination *combination, const
     MessagePlace places[MESSAGE_PLACES];
     places_of_combination(run, combination, places);
     UnitId unit = world_node(world, literal)->form == NODE_QUANTITY ? world->bindings.at[literal] : 0;
-    Rounding rounding = {unit == 0 ? NULL : &world->units.at[unit], band, now, (uint64_t)combination->rule << 32 | places[0].at.start};
+    Rounding rounding = {unit == 0 ? NULL : &world->units.at[unit], band, now, wrong_of(combination->rule, places[0].at)};
     Search search = {.judge = verdicts->judge, .run = trial_run(verdicts->judge), .rule = combination->rule,
                      .requirement = verdict->requirement, .paper = run->paper, .place = place, .messages = world->messages};
     bool up = true, done = false, goes_on = now >= band.low - 1e-12 && now <= band.high + 1e-12;
@@ -336,7 +352,7 @@ bool proposals_find(Verdicts *verdicts, const Combination *combination, const Ve
     World *world = run->world;
     *proposal = (Proposal){0};
     proposal->literal = places_of_change(run, combination, &proposal->ref);
-    if (proposal->literal == 0 || verdicts->judge->trial_busy) {
+    if (proposal->literal == 0) {
         return false;
     }
     const Node *at = world_node(world, proposal->literal);
@@ -344,9 +360,7 @@ bool proposals_find(Verdicts *verdicts, const Combination *combination, const Ve
     Messages *messages = world->messages;
     bool muted = messages->muted;
     messages->muted = true;
-    verdicts->judge->trial_busy = true;
     bool found = find_value(verdicts, combination, verdict, proposal);
-    verdicts->judge->trial_busy = false;
     messages->muted = muted;
     return found;
 }

@@ -20,8 +20,7 @@ typedef struct Going {
 static bool is_comparison(const World *world, NodeId condition)
 {
     const Node *at = world_node(world, condition);
-    return at->form == NODE_BINARY && at->extra >= OPERATOR_EQUAL && at->extra <= OPERATOR_MORE_EQUAL
-        && TYPE_SORT(world->types.at[at->first]) == TYPE_NUMBER;
+    return at->form == NODE_BINARY && at->extra <= OPERATOR_MORE_EQUAL && TYPE_SORT(world->types.at[at->first]) == TYPE_NUMBER;
 }
 
 static double margin_of(Operator operator, double left, double right)
@@ -38,28 +37,48 @@ static double margin_of(Operator operator, double left, double right)
     }
 }
 
-static UnitId unit_of_node(World *world, NodeId node, Type type)
+/* Whether what stands at NODE has its own way to be shown: it is a figure, or given, or written there. *UNIT: that in which it is shown, or was
+ * typed for a step or thing; 0: nobody chose one. */
+static bool is_shown_so(Run *run, Frame *frame, NodeId node, UnitId *unit)
 {
+    const World *world = run->world;
     uint32_t binding = world->bindings.at[node];
     NodeForm form = (NodeForm)world_node(world, node)->form;
-    if ((form == NODE_NAME || form == NODE_CALL) && BOUND_OF(binding) == BOUND_FIGURE) {
-        return world->figures.at[BOUND_INDEX(binding)].shown;
+    if (BOUND_OF(binding) == BOUND_FIGURE) {
+        *unit = world->figures.at[BOUND_INDEX(binding)].shown;
+        return true;
     }
-    return form == NODE_QUANTITY && binding != 0 ? binding : TYPE_INDEX(type) == KIND_ONE ? 0 : unit_shown(world, TYPE_INDEX(type));
+    if (BOUND_OF(binding) == BOUND_GIVEN) { /* it is told, so some step's line gave it */
+        *unit = run_given_by(run, BOUND_INDEX(binding))->shown;
+        return *unit != 0;
+    }
+    NodeId literal = places_typed(run, frame, node);
+    *unit = literal != 0 && world_node(world, literal)->form == NODE_QUANTITY ? world->bindings.at[literal] : 0;
+    return form == NODE_QUANTITY || form == NODE_NUMBER;
 }
 
-/* Both sides as people read them; where rounding makes them look alike, with more decimals. */
+/* Of two units the first that is one of TYPE's kind; 0: that in which the kind is shown. */
+static UnitId unit_for(const World *world, Type type, UnitId one, UnitId other)
+{
+    return world->units.at[one].kind == TYPE_INDEX(type) ? one : world->units.at[other].kind == TYPE_INDEX(type) ? other : 0;
+}
+
+/* Both sides as people read them, each in the unit chosen for it, or else in that of the other: 9 times where at most 5 times are allowed,
+ * though its kind is shown in sheets. Where rounding makes them look alike, with more decimals. */
 static void put_words(Run *run, Frame *frame, const Node *at, Value left, Value right, Verdict *verdict)
 {
     World *world = run->world;
     NodeId one = at->first, other = world_node(world, one)->next;
     Type type = world->types.at[one], limit_type = world->types.at[other];
-    verdict->found = run_shown(run, frame, one, left, type);
-    verdict->limit = run_shown(run, frame, other, right, limit_type);
-    for (int decimals = 0; decimals < 9 && strcmp(verdict->found, verdict->limit) == 0; decimals++) {
-        UnitId unit = unit_of_node(world, other, limit_type);
-        verdict->found = run_number_text(run, left.number, type, unit, decimals);
-        const char *limit = run_number_text(run, right.number, limit_type, unit, decimals);
+    UnitId chosen, limit_chosen;
+    bool so = is_shown_so(run, frame, one, &chosen), limit_so = is_shown_so(run, frame, other, &limit_chosen);
+    UnitId unit = unit_for(world, type, chosen, limit_chosen), limit_unit = unit_for(world, limit_type, limit_chosen, chosen);
+    verdict->found = so ? run_shown(run, frame, one, left, type) : run_number_text(run, left.number, type, unit, -1);
+    verdict->limit = limit_so ? run_shown(run, frame, other, right, limit_type) : run_number_text(run, right.number, limit_type, limit_unit, -1);
+    bool equal = run_equal(left.number, right.number); /* then they are alike */
+    for (int decimals = 0; !equal && decimals < 9 && strcmp(verdict->found, verdict->limit) == 0; decimals++) {
+        verdict->found = run_number_text(run, left.number, type, limit_unit, decimals);
+        const char *limit = run_number_text(run, right.number, limit_type, limit_unit, decimals);
         verdict->limit = strcmp(verdict->found, limit) != 0 ? limit : verdict->found;
     }
 }
@@ -150,7 +169,7 @@ static void judge_combination(Going *going)
         here[i] = (Verdict){.requirement = rule->require + i};
         measure(run, going->frame, &lets, &requirement, &here[i], true);
     }
-    if (!going->at_ends && verdicts_failing(world, &combination) == NULL) {
+    if (!going->at_ends && !verdicts->keeps_all && verdicts_failing(world, &combination) == NULL) {
         return;
     }
     combination.slots = arena_take(&run->arena, (rule->slots + 1u) * sizeof(Value));
@@ -207,9 +226,6 @@ void verdicts_add_rule(Verdicts *verdicts, uint32_t id)
     const World *world = verdicts->run->world;
     const Rule *rule = &world->rules.at[id];
     _Static_assert((int)NAMES_OF_RULE <= (int)RUN_SLOTS, "a rule's names find room in a frame");
-    if (rule->require_count == 0) {
-        return; /* a mistake in it was said */
-    }
     for (uint32_t i = 0; i < rule->slots; i++) {
         slots[i] = run_absent(0);
     }

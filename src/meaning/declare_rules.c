@@ -106,11 +106,13 @@ static Judged judged_in(const World *world, NodeId line, Judged otherwise)
     return otherwise;
 }
 
-/* TEXT, settled. The words themselves must stand in the line: who asks `why` sees them as they are written. 0: they do not, which is said. */
-static NodeId read_text(Scope *scope, NodeId line, NodeId text, const char *form)
+/* The text of LINE, settled. The words themselves must stand in it: who asks `why` sees them as they are written. 0: they do not, which is said. */
+static NodeId read_text(Scope *scope, NodeId line)
 {
-    if (text == 0 || world_node(scope->world, text)->form != NODE_TEXT) {
-        say_form(scope->world, line, form);
+    World *world = scope->world;
+    NodeId text = line_first(world, line);
+    if (text == 0 || world_node(world, text)->form != NODE_TEXT) {
+        say_form(world, line, arena_print(world->scratch, "%s \"…\"", world_word(world, line_head(world, line))));
         return 0;
     }
     settle(scope, text, TYPE(TYPE_TEXT, 0));
@@ -140,7 +142,7 @@ static void read_require(Scope *scope, NodeId line, bool claim)
         settle(scope, severity, TYPE(TYPE_WORD, 0));
         Name word = world_node(world, severity)->value;
         bool known = word == KNOWN_error || word == KNOWN_warning || word == KNOWN_note;
-        if (world_node(world, severity)->form == NODE_NAME && BOUND_OF(world->bindings.at[severity]) == BOUND_WORD && !known) {
+        if (world_node(world, severity)->form == NODE_NAME && !known) { /* a name here is always a word */
             message_say(world->messages, SAY_unknown_word, world_span(world, severity), world_word(world, word), "severity",
                         "error, warning, note", NULL);
         }
@@ -157,7 +159,7 @@ static void read_require(Scope *scope, NodeId line, bool claim)
 static void read_sentence(Scope *scope, NodeId line)
 {
     World *world = scope->world;
-    NodeId text = read_text(scope, line, line_first(world, line), "says \"…\"");
+    NodeId text = read_text(scope, line);
     NodeId otherwise = read_else(scope, line), when = line_when(world, line);
     if (when != 0) {
         settle_condition(scope, when);
@@ -208,7 +210,6 @@ static void read_line(Scope *scope, Rule *rule, NodeId line)
 {
     World *world = scope->world;
     Name head = line_head(world, line);
-    NodeId first = line_first(world, line);
     switch (head) {
     case KNOWN_each: read_each(scope, line); break;
     case KNOWN_let: read_let(scope, line); break;
@@ -221,8 +222,8 @@ static void read_line(Scope *scope, Rule *rule, NodeId line)
             read_marked(scope, line);
         }
         break;
-    case KNOWN_because: rule->because = read_text(scope, line, first, "because \"…\""); break;
-    case KNOWN_source: rule->source = read_text(scope, line, first, "source \"…\""); break;
+    case KNOWN_because: rule->because = read_text(scope, line); break;
+    case KNOWN_source: rule->source = read_text(scope, line); break;
     case KNOWN_practice: rule->marks |= MARK_PRACTICE; break;
     case KNOWN_memory: rule->marks |= MARK_MEMORY; break;
     case KNOWN_fails: rule->fails = line; break;
@@ -277,7 +278,7 @@ void declare_rule(World *world, uint32_t id, NodeId line)
                  .require = world->requirements.count, .sentence = world->sentences.count, .marked = world->marked.count};
     if (line_head(world, line) == KNOWN_claim) {
         uint32_t binding = world_declared(world, SPACE_VALUE, rule.name);
-        rule.claim = BOUND_OF(binding) == BOUND_THING && binding != WORLD_BROKEN ? BOUND_INDEX(binding) : 0;
+        rule.claim = BOUND_OF(binding) == BOUND_THING ? BOUND_INDEX(binding) : 0;
     }
     uint32_t errors = world->messages->errors;
     Scope scope;

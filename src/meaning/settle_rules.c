@@ -46,7 +46,7 @@ static Type part_of_steps(const World *world, Name role, Name part, Type *unlike
     Type found = 0;
     for (uint32_t id = 1; id < world->steps.count; id++) {
         const Step *step = &world->steps.at[id];
-        if (!step_is_called(world, id, role) || step->shape == 0) {
+        if (!step_is_called(world, id, role)) {
             continue;
         }
         FieldId taken = settle_field(world, step->shape, part);

@@ -274,6 +274,14 @@ const Effect *run_given_by(const Run *run, uint32_t index);
 /* How many decimals show DIGITS significant digits of NUMBER. */
 int run_decimals(double number, int digits);
 
+/* ---- typed.c: as it was typed ---- */
+/* The number that somebody typed for what of a step, thing or addition REF is called NAME: its node, 0: nobody did. */
+NodeId run_typed_part(Run *run, uint32_t ref, Name name);
+/* The same for what NODE, which is told, asks of one; or the number that stands there itself. */
+NodeId run_typed(Run *run, Frame *frame, NodeId node);
+/* Its unit, where it is one of TYPE's kind; else 0. */
+UnitId run_typed_unit(Run *run, Frame *frame, NodeId node, Type type);
+
 /* ---- say.c ---- */
 /* Says a message at the line of the procedure at hand, with stdlib's place as the second. */
 Message *run_say(Run *run, MessageName name, NodeId at, const char *one, const char *other);

@@ -302,6 +302,9 @@ static const char *fill_text(Run *run, Frame *frame, NodeId fill)
     Value value = run_value(run, frame, inner);
     Type type = world->types.at[inner];
     bool number = TYPE_SORT(type) == TYPE_NUMBER;
+    if (number && unit == 0 && decimals < 0 && world_node(world, inner)->form == NODE_DOT && run_told(value)) {
+        unit = run_typed_unit(run, frame, inner, type); /* 9 times stay times, though their kind is shown in sheets */
+    }
     const char *shown = !run_told(value) ? "____" /* what nobody told is left to be written in by hand */
         : number && (unit != 0 || decimals >= 0) ? run_number_text(run, value.number, type, unit, decimals)
                                                  : run_shown(run, frame, inner, value, type);

@@ -276,7 +276,7 @@ bool ends_judge(Verdicts *verdicts, Ends *ends)
     }
     uint64_t key = key_of(&looking);
     bool moved = false;
-    if (ends->key != key || ends->item_count != looking.count) {
+    if (ends->key != key || ends->item_count != looking.count) { /* never: 64 bits of two papers that are alike by chance */
         feel_all(&looking, key);
         moved = true;
     }

@@ -332,7 +332,7 @@ static bool find_value(Verdicts *verdicts, const Combination *combination, const
     Search search = {.judge = verdicts->judge, .run = trial_run(verdicts->judge), .rule = combination->rule,
                      .requirement = verdict->requirement, .paper = run->paper, .place = place, .messages = world->messages};
     bool up = true, done = false, goes_on = now >= band.low - 1e-12 && now <= band.high + 1e-12;
-    for (int turn = 0; turn < 3 && goes_on && !done; turn++) {
+    for (int turn = 0; turn < 3 && goes_on; turn++) {
         goes_on = search_all(&search, value, band.low, band.high, &found, &up, turn > 0);
         if (goes_on) {
             int decimals = decimals_for(world, literal, rounding.unit == NULL ? found : unit_from_base(rounding.unit, found));

@@ -52,8 +52,7 @@ static bool is_shown_so(Run *run, Frame *frame, NodeId node, UnitId *unit)
         *unit = run_given_by(run, BOUND_INDEX(binding))->shown;
         return *unit != 0;
     }
-    NodeId literal = places_typed(run, frame, node);
-    *unit = literal != 0 && world_node(world, literal)->form == NODE_QUANTITY ? world->bindings.at[literal] : 0;
+    *unit = run_typed_unit(run, frame, node, world->types.at[node]);
     return form == NODE_QUANTITY || form == NODE_NUMBER;
 }
 

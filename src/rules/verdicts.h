@@ -56,8 +56,6 @@ void ends_forget(Ends *ends, Memory *memory);
 bool places_claim_is_asked(Run *run, ThingId claim);
 /* Where the thing that VALUE names was written; {0, 0}: nowhere in the user's scripts. */
 Span places_of(Run *run, Value value, Type type);
-/* The number that somebody typed for what NODE asks of a step, a thing or an addition, or that stands there itself: its node, 0: there is none. */
-NodeId places_typed(Run *run, Frame *frame, NodeId node);
 /* Where the combination is to be marked: PLACES in order, with what they say; how many. */
 uint32_t places_of_combination(Run *run, const Combination *combination, MessagePlace places[MESSAGE_PLACES]);
 /* The number in the user's own script that a change of the rule would move: its node, 0: there is none. *REF: of what it is. */

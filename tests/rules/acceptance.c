@@ -91,6 +91,24 @@ static void of_two_papers(Checks *checks)
     workshop_close(workshop);
 }
 
+/* What is accepted wherever it is wrong is told once, each rule by itself. */
+static void in_many_places(Checks *checks)
+{
+    Workshop *workshop = workshop_open(&(WorkshopWish){.day = DAY});
+    char one[2048], text[3000];
+    Told told = {0};
+    snprintf(one, sizeof one, script, "card", "Card", accepting);
+    const char *behind = strstr(one, "  require"), *grammage = strstr(one, "  accept");
+    snprintf(text, sizeof text, "%.*s  each s from steps\n%.*s  accept soft, because \"a card\", signed \"the vat foreman\", until 2027-03-01\n%s"
+             "rule soft:\n  require paper.grammage.aim < 110 g/m², severity note\n  says \"It is soft.\"\nend\n",
+             (int)(behind - one), one, (int)(grammage - behind), behind, grammage);
+    if (check(checks, workshop != NULL && workshop_read_text(workshop, "steps.wleaf", text, strlen(text)) == WATERLEAF_FINE &&
+                          workshop_work_out(workshop, NULL, 0, take_accepted, &told) == WATERLEAF_FINE, "many places: cannot be worked out"))
+        check(checks, told.count == 2 && workshop_messages(workshop)->list.count == 0, "many places: accepted is told %u times, and %u messages",
+              told.count, workshop_messages(workshop)->list.count);
+    workshop_close(workshop);
+}
+
 int main(void)
 {
     Checks checks = {0};
@@ -99,5 +117,6 @@ int main(void)
     on_day(&checks, DAY, 0);
     on_day(&checks, DAY + 1, 1);
     of_two_papers(&checks);
+    in_many_places(&checks);
     return checks_end(&checks, "acceptance");
 }

@@ -212,6 +212,82 @@ static const Case cases[] = {
      "rule our-bath:\n  each s from steps(turning)\n  require s.bath < 40.00000000055 °C, severity warning\n  change bath of s, within 20 °C..90 °C\n  says \"{found}\"\n  mend \"{needed}, not {change.now}\" else \"nothing does\"\nend\n",
      "", "turn 9 times, at 45.00000000123 °C", "",
      "our-bath warning: 45 °C 39.999998808 °C, not 45.000000001 °C proposes 39.999998808 °C @45.00000000123 °C @45.00000000123 °C @require s.bath < 40.00000000055 °C, severity warning\n"},
+    {"the batches of the paper are worked out, too, and no others",
+     "rule our-loss:\n  each s from steps(losing)\n  require s.share <= 0.05, severity warning\n  change share of s, within 0.01..1\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n",
+     "", "lose 20 %", "paper second:\n  title \"Second\"\n  grammage 100 g/m²\n  mould square\n  moisture 0 %\n  furnish:\n    plain-fibre 100 %\n  end\n  procedure:\n    blend\n    form-by-measure losing 0 %\n  end\nend\nbatch \"S\":\n  paper second\n  sheets 10\nend\nbatch \"P\":\n  paper plain\n  sheets 10\nend\nbatch \"Q\":\n  paper plain\n  sheets 20\nend",
+     "our-loss warning: 20 % 5.0 % proposes 5.0 % @20 % @20 % @require s.share <= 0.05, severity warning\n"},
+    {"a batch that does not say which variant it orders is passed over",
+     "rule our-few:\n  each s from steps(turning)\n  require s.turns >= 5 times, severity warning\n  change turns of s, within 1 times..20 times\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n"
+     "rule our-more:\n  each s from steps(turning)\n  require fibre-charge > 1 g, severity warning\n  require s.turns >= 7 times, severity warning when s.turns >= 5 times\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n",
+     "  title \"Plain {weight}\"\n  grammage weight\n  vary weight over 100 g/m², 110 g/m²", "turn 2 times", "batch \"P\":\n  paper plain\n  sheets 10\nend",
+     "our-few warning: 2 times 7 times proposes 7 times @2 times @2 times @require s.turns >= 5 times, severity warning\n"
+     "vary-not-chosen error: This batch does not say which weight. Add it behind `with`. @paper plain\n"},
+    {"of a paper with many variants the first ones are tried",
+     "rule our-few:\n  each s from steps(turning)\n  require s.turns >= 5 times, severity warning\n  change turns of s, within 1 times..20 times\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n",
+     "  title \"Plain {weight}\"\n  grammage weight\n  vary weight over 100 g/m², 101 g/m², 102 g/m², 103 g/m², 104 g/m², 105 g/m², 106 g/m², 107 g/m², 108 g/m², 109 g/m², 110 g/m², 111 g/m², 112 g/m², 113 g/m², 114 g/m², 115 g/m², 116 g/m², 117 g/m², 118 g/m², 119 g/m², 120 g/m², 121 g/m², 122 g/m², 123 g/m², 124 g/m², 125 g/m², 126 g/m², 127 g/m², 128 g/m², 129 g/m², 130 g/m², 131 g/m², 132 g/m², 133 g/m², 134 g/m², 135 g/m², 136 g/m², 137 g/m², 138 g/m², 139 g/m², 140 g/m²", "turn 2 times", "",
+     "our-few warning: 2 times 5 times proposes 5 times @2 times @2 times @require s.turns >= 5 times, severity warning\n"},
+    {"the value that does for all variants, downwards",
+     "rule our-few:\n  each s from steps(turning)\n  require s.turns <= 5 times * (paper.grammage.aim / 100 g/m²), severity warning\n  change turns of s, within 1 times..20 times\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n",
+     "  title \"Plain {weight}\"\n  grammage weight\n  vary weight over 100 g/m², 120 g/m², 80 g/m²", "turn 9 times", "",
+     "our-few warning: 9 times 4 times proposes 4 times @9 times @9 times @require s.turns <= 5 times * (paper.grammage.aim / 100 g/m²), severity warning\n"},
+    {"the value that does for all variants, upwards",
+     "rule our-few:\n  each s from steps(turning)\n  require s.turns >= 5 times * (paper.grammage.aim / 100 g/m²), severity warning\n  change turns of s, within 1 times..20 times\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n",
+     "  title \"Plain {weight}\"\n  grammage weight\n  vary weight over 100 g/m², 120 g/m², 80 g/m²", "turn 2 times", "",
+     "our-few warning: 2 times 6 times proposes 6 times @2 times @2 times @require s.turns >= 5 times * (paper.grammage.aim / 100 g/m²), severity warning\n"},
+    {"a value that does for one variant alone",
+     "rule our-few:\n  each s from steps(turning)\n  require s.turns <= 5 times * (paper.grammage.aim / 100 g/m²), severity warning\n  change turns of s, within 5 times..20 times\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n",
+     "  title \"Plain {weight}\"\n  grammage weight\n  vary weight over 100 g/m², 80 g/m²", "turn 9 times", "",
+     "our-few warning: 9 times nothing does @9 times @require s.turns <= 5 times * (paper.grammage.aim / 100 g/m²), severity warning\n"},
+    {"what is rounded lies below what it may be",
+     "rule our-few:\n  each s from steps(turning)\n  require s.turns <= 4.5 times, severity warning\n  change turns of s, within 4.2 times..9 times\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n",
+     "", "turn 9 times", "",
+     "our-few warning: 9 times nothing does @9 times @require s.turns <= 4.5 times, severity warning\n"},
+    {"what is rounded lies above what it may be",
+     "rule our-few:\n  each s from steps(turning)\n  require s.turns >= 5.5 times, severity warning\n  change turns of s, within 1 times..5.8 times\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n",
+     "", "turn 2 times", "",
+     "our-few warning: 2 times nothing does @2 times @require s.turns >= 5.5 times, severity warning\n"},
+    {"what was typed lies below what it may be",
+     "rule our-few:\n  each s from steps(turning)\n  require s.turns >= 5.5 times, severity warning\n  change turns of s, within 4 times..9 times\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n",
+     "", "turn 2 times", "",
+     "our-few warning: 2 times nothing does @2 times @require s.turns >= 5.5 times, severity warning\n"},
+    {"one rule behind the other, to the third",
+     "rule our-few:\n  each s from steps(turning)\n  require s.turns >= 5 times, severity warning\n  change turns of s, within 1 times..20 times\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n"
+     "rule our-seven:\n  each s from steps(turning)\n  require s.turns >= 7 times, severity warning when s.turns >= 5 times\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n"
+     "rule our-nine:\n  each s from steps(turning)\n  require s.turns >= 9 times, severity warning when s.turns >= 7 times\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n"
+     "rule our-eleven:\n  each s from steps(turning)\n  require s.turns >= 11 times, severity warning when s.turns >= 9 times\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n",
+     "", "turn 2 times", "",
+     "our-few warning: 2 times nothing does @2 times @require s.turns >= 5 times, severity warning\n"},
+    {"another rule that nothing mends",
+     "rule our-few:\n  each s from steps(turning)\n  require s.turns >= 5 times, severity warning\n  change turns of s, within 1 times..20 times\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n"
+     "rule our-thirty:\n  each s from steps(turning)\n  require s.turns >= 30 times, severity warning when s.turns >= 5 times\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n",
+     "", "turn 2 times", "",
+     "our-few warning: 2 times nothing does @2 times @require s.turns >= 5 times, severity warning\n"},
+    {"where the number ends there is no such paper",
+     "rule our-loss:\n  each s from steps(losing)\n  require s.share <= 0.05, severity warning\n  change share of s, within 0.01..1\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n",
+     "", "lose 20 %", "",
+     "our-loss warning: 20 % 5.0 % proposes 5.0 % @20 % @20 % @require s.share <= 0.05, severity warning\n"},
+    {"with the value there is no such paper in another variant",
+     "step turn-much:\n  role turning\n  takes turns as count\n  loses choose(turns > 4 times and paper.grammage.aim > 105 g/m², 100 %, 1 %) from stuff\nend\n"
+     "rule our-few:\n  each s from steps(turning)\n  require s.turns >= 5 times, severity warning when paper.grammage.aim < 105 g/m²\n  change turns of s, within 1 times..20 times\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n",
+     "  title \"Plain {weight}\"\n  grammage weight\n  vary weight over 100 g/m², 110 g/m²", "turn-much 2 times", "",
+     "our-few warning: 2 times nothing does @2 times @require s.turns >= 5 times, severity warning when paper.grammage.aim < 105 g/m²\n"},
+    {"what is at its limit but for rounding holds",
+     "rule our-loss:\n  each s from steps(losing)\n  require 3 * s.share <= 0.3, severity warning\n  change share of s, within 0.01..0.5\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n"
+     "rule our-dup:\n  each a from steps(losing)\n  each b from steps(turning)\n  require fibre-charge > 1 kg, severity warning\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n",
+     "", "lose 10 %\nlose 20 %\nturn 9 times", "",
+     "our-loss warning: 0.6 10.0 % proposes 10.0 % @20 % @20 % @require 3 * s.share <= 0.3, severity warning\n"
+     "our-dup warning: 138.9 g ____ @turn 9 times @require fibre-charge > 1 kg, severity warning\n"},
+    {"another rule that is mended where the first speaks again",
+     "rule our-warm:\n  each s from steps(turning)\n  require most(least(s.bath - 50 °C, 60 °C - s.bath), s.bath - 75 °C) >= 0 K, severity warning\n  change bath of s, within 10 °C..80 °C\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n"
+     "rule our-hot:\n  each s from steps(turning)\n  require s.bath >= 70 °C, severity warning when s.bath >= 50 °C\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n",
+     "", "turn 2 times, at 20.0 °C", "",
+     "our-warm warning: -30 K nothing does @20.0 °C @require most(least(s.bath - 50 °C, 60 °C - s.bath), s.bath - 75 °C) >= 0 K, severity warning\n"},
+    {"parts of a step, and severities that are worked out",
+     "rule our-parts:\n  each     s from steps(turning)\n  let      most as count = 1 times\n  require  s.number < most, severity note\n  says     \"{s.role} {s.begins} {s.ends}\" when s.vessel is none\nend\n"
+     "rule our-none:\n  each     s from steps(turning)\n  require  count(each a from s.additions) > 0 times, severity choose(s.role is turning, warning, error)\n  says     \"{found}\" when s is turn\n  mend     \"It is {s.turns}.\"\nend\n",
+     "", "turn 9 times", "",
+     "our-parts note: turning 0 h 0 h @turn 9 times @require  s.number < most, severity note\n"
+     "our-none warning: 0 times It is 9 times. @turn 9 times @require  count(each a from s.additions) > 0 times, severity choose(s.role is turning, warning, error)\n"},
 };
 
 static void put(char *out, size_t room, const char *text, int length)
@@ -287,10 +363,46 @@ static void rules_say_what_they_must(void **state)
     workshop_close(workshop);
 }
 
+/* Without a stdlib: steps are numbered without a unit, and begin and end at no time, since no time has a unit. */
+static const char bare[] =
+    "waterleaf 1\n"
+    "kind mass shown in kg\nunit kg of mass\n"
+    "fields content:\n  has material as material\n  has mass as mass\nend\n"
+    "fields material:\n  has class one-of fibre, other = fibre\nend\n"
+    "fields stream:\nend\nfields stuff within stream:\nend\nfields sheet:\nend\nfields mill:\nend\n"
+    "fields paper:\n  has title as text\nend\n"
+    "step join:\n  joins streams into stuff\nend\n"
+    "step form:\n  makes sheet from stuff, of 2 kg\nend\n"
+    "material pulp:\nend\n"
+    "rule our-number:\n  each s from steps(form)\n  require s.%s < 2, severity note\n  says \"{found}\"\nend\n"
+    "paper plain:\n  title \"Plain\"\n  furnish:\n    pulp 100 %%\n  end\n  procedure:\n    join\n    form\n  end\nend\n";
+
+static void rules_stand_alone(void **state)
+{
+    (void)state;
+    static const struct { const char *part, *said, *says; } parts[] = {{"number", "our-number", "2"}, {"begins", "no-such-part", NULL}};
+    Workshop *workshop = workshop_open(&(WorkshopWish){.stdlib = "tests/unit/bare"});
+    assert_non_null(workshop);
+    for (size_t i = 0; i < 2; i++) {
+        char text[2048];
+        int length = snprintf(text, sizeof text, bare, parts[i].part);
+        assert_int_equal(workshop_clear(workshop), WATERLEAF_FINE);
+        assert_int_equal(workshop_read_text(workshop, "bare.wleaf", text, (size_t)length), WATERLEAF_FINE);
+        assert_int_equal(workshop_check(workshop), WATERLEAF_FINE);
+        const Messages *messages = workshop_messages(workshop);
+        assert_int_equal(messages->list.count, 1);
+        assert_string_equal(messages->list.at[0].name, parts[i].said);
+        if (parts[i].says != NULL)
+            assert_string_equal(messages->list.at[0].says, parts[i].says);
+    }
+    workshop_close(workshop);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(rules_say_what_they_must),
+        cmocka_unit_test(rules_stand_alone),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -63,7 +63,7 @@ NodeId run_typed_part(Run *run, uint32_t ref, Name name)
 {
     switch (REF_SORT(ref)) {
     case REF_ADDITION: {
-        const Addition *addition = run->at_end ? &run->additions.at[REF_INDEX(ref)] : &run->additions_before.at[REF_INDEX(ref)];
+        const Addition *addition = &run->additions.at[REF_INDEX(ref)]; /* no step has a name for one: the walk is over */
         return typed(run, addition->amount, addition->step);
     }
     case REF_STEP: {

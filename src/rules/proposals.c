@@ -20,7 +20,8 @@ typedef struct Search {
     Judge *judge;
     Run *run;            /* the judge's own, on which is tried */
     uint32_t rule, requirement, paper;
-    uint32_t place;      /* of the number, in world.converted */
+    NodeId literal;      /* the number that is moved */
+    uint32_t place;      /* of it, in world.converted */
     Ends ends;           /* of this rule alone */
     uint32_t hindering;  /* the rule that speaks where the last value was put in; 0: none */
     Messages *messages;
@@ -63,7 +64,16 @@ static bool begin_work(Search *search, uint32_t number)
 
 /* ---- the margin at a value ---- */
 
-/* The least margin of the requirement over all that its rule binds; INFINITY where it is not asked, NAN where there is no answer. */
+/* Whether the number that is moved is what the combination's own rule would change: of a rule that binds several lines the others have numbers
+ * of their own. Where a rule hinders all that it binds counts. */
+static bool is_meant(Search *search, const Combination *combination)
+{
+    uint32_t ref;
+    NodeId literal = places_of_change(search->run, combination, &ref);
+    return literal == search->literal || search->hindering != 0;
+}
+
+/* The least margin of the requirement over all that is meant; INFINITY where it is not asked, NAN where there is no answer. */
 static double margin(Search *search)
 {
     Run *run = search->run;
@@ -80,7 +90,7 @@ static double margin(Search *search)
         const Combination *combination = &verdicts.combinations.at[i];
         for (uint32_t j = 0; j < combination->count; j++) {
             const Verdict *verdict = &combination->verdicts[j];
-            if (verdict->requirement == search->requirement && verdict->asked && verdict->told) {
+            if (verdict->requirement == search->requirement && verdict->asked && verdict->told && is_meant(search, combination)) {
                 double here = verdict->holds && verdict->margin < 0 ? 0 : verdict->margin;
                 least = here < least ? here : least;
             }
@@ -330,7 +340,7 @@ static bool find_value(Verdicts *verdicts, const Combination *combination, const
     UnitId unit = world_node(world, literal)->form == NODE_QUANTITY ? world->bindings.at[literal] : 0;
     Rounding rounding = {unit == 0 ? NULL : &world->units.at[unit], band, now, wrong_of(combination->rule, places[0].at)};
     Search search = {.judge = verdicts->judge, .run = trial_run(verdicts->judge), .rule = combination->rule,
-                     .requirement = verdict->requirement, .paper = run->paper, .place = place, .messages = world->messages};
+                     .requirement = verdict->requirement, .paper = run->paper, .literal = literal, .place = place, .messages = world->messages};
     bool up = true, done = false, goes_on = now >= band.low - 1e-12 && now <= band.high + 1e-12;
     for (int turn = 0; turn < 3 && goes_on; turn++) {
         goes_on = search_all(&search, value, band.low, band.high, &found, &up, turn > 0);

@@ -288,6 +288,11 @@ static const Case cases[] = {
      "", "turn 9 times", "",
      "our-parts note: turning 0 h 0 h @turn 9 times @require  s.number < most, severity note\n"
      "our-none warning: 0 times It is 9 times. @turn 9 times @require  count(each a from s.additions) > 0 times, severity choose(s.role is turning, warning, error)\n"},
+    {"two lines that are both wrong each have their own value",
+     "rule our-bath:\n  each s from steps(turning)\n  require s.bath <= 40 °C, severity warning\n  change bath of s, within 20 °C..90 °C\n  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n",
+     "", "turn 9 times, at 50 °C\nturn 8 times, at 60.0 °C", "",
+     "our-bath warning: 50 °C 40 °C proposes 40 °C @50 °C @50 °C @require s.bath <= 40 °C, severity warning\n"
+     "our-bath warning: 60 °C 40.0 °C proposes 40.0 °C @60.0 °C @60.0 °C @require s.bath <= 40 °C, severity warning\n"},
 };
 
 static void put(char *out, size_t room, const char *text, int length)
@@ -363,6 +368,26 @@ static void rules_say_what_they_must(void **state)
     workshop_close(workshop);
 }
 
+/* Behind more rules that speak anyway than anyone counts on, what a value would bring is still seen. */
+static void many_rules_are_all_seen(void **state)
+{
+    (void)state;
+    static char lines[60000];
+    static const char said[] = "our-few error: 9 times nothing does @9 times @require s.turns <= 5 times, severity error\n";
+    size_t length = 0;
+    for (int i = 0; i < 520; i++)
+        length += (size_t)snprintf(lines + length, sizeof lines - length, "rule more-%d:\n  require fibre-charge > 1 kg, severity note\n  says \"x\"\nend\n", i);
+    length += (size_t)snprintf(lines + length, sizeof lines - length, "%s%s",
+        "rule our-many:\n  each s from steps(turning)\n  require s.turns >= 6 times, severity note when s.turns < 9 times\n  says \"few\"\nend\n",
+        "rule our-few:\n  each s from steps(turning)\n  require s.turns <= 5 times, severity error\n  change turns of s, within 1 times..9 times\n"
+        "  says \"{found}\"\n  mend \"{needed}\" else \"nothing does\"\nend\n");
+    assert_true(length < sizeof lines);
+    Workshop *workshop = workshop_open(&(WorkshopWish){0});
+    assert_non_null(workshop);
+    assert_true(is_case(workshop, &(Case){"many rules", lines, "", "turn 9 times", "", said}));
+    workshop_close(workshop);
+}
+
 /* Without a stdlib: steps are numbered without a unit, and begin and end at no time, since no time has a unit. */
 static const char bare[] =
     "waterleaf 1\n"
@@ -402,6 +427,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(rules_say_what_they_must),
+        cmocka_unit_test(many_rules_are_all_seen),
         cmocka_unit_test(rules_stand_alone),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

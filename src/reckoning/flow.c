@@ -193,6 +193,18 @@ static void remove_from_vessel(Doing *doing, ThingId vessel)
     }
 }
 
+/* What is taken away leaves something of WHAT where that is NEEDED later on, and is never more than was there. This is said in
+ * the last walk, as a trial may rest on a guess. */
+static void judge_share(Doing *doing, double share, Name what, bool needed)
+{
+    Run *run = doing->run;
+    if (run->last && (needed ? share >= 1 : share > 1)) {
+        const char *much = run_number_text(run, share, TYPE(TYPE_NUMBER, KIND_ONE), unit_of(run->world, KNOWN_percent), -1);
+        run_say(run, SAY_nothing_left, doing->effect->one, much, world_word(run->world, what));
+        run->failed = true;
+    }
+}
+
 static void do_removes(Doing *doing)
 {
     Run *run = doing->run;
@@ -214,6 +226,8 @@ static void do_removes(Doing *doing)
     for (uint32_t i = 0; i < run->subjects[index].count; i++) {
         Content *content = &run->subjects[index].contents[i];
         if (matches(run, effect, content->material, what)) {
+            judge_share(doing, share.number, run->world->things.at[content->material].name,
+                        content->material == run->subjects[index].material);
             subjects_note(run, content->material, -content->mass * share.number, KNOWN_drained, index == SUBJECT_SHEET);
             content->mass *= 1 - share.number;
         }
@@ -229,6 +243,13 @@ static void note_all(Run *run, uint32_t index, double share, Name way)
     subjects_note_held(run, index, -share, way, false);
 }
 
+static Name name_of(const Run *run, uint32_t index)
+{
+    const Paper *paper = &run->world->papers.at[run->paper];
+    return index == SUBJECT_STUFF ? KNOWN_stuff : index == SUBJECT_SHEET ? KNOWN_sheet
+        : run->world->furnish.at[paper->furnish + index - SUBJECT_STREAMS].name;
+}
+
 static void do_loses(Doing *doing)
 {
     Run *run = doing->run;
@@ -237,6 +258,7 @@ static void do_loses(Doing *doing)
     if (index < 0 || !told_amount(doing, share, doing->effect->one)) {
         return;
     }
+    judge_share(doing, share.number, name_of(run, (uint32_t)index), index != SUBJECT_STUFF || !run->sheet_made);
     note_all(run, (uint32_t)index, share.number, KNOWN_lost);
     subjects_scale(run, (uint32_t)index, 1 - share.number);
 }

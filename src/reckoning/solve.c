@@ -147,14 +147,28 @@ static void say_no_answer(Run *run, double without, double aim)
     }
 }
 
+/* Where no number comes out, the last walk may know why, at the line: whether it said so. If it does not, what else it would say
+ * follows from the guess. */
+static bool walk_tells_why(Run *run)
+{
+    Messages *messages = run->world->messages;
+    bool muted = messages->muted;
+    messages->muted = true;
+    flow_walk(run, true);
+    messages->muted = muted;
+    if (run->failed) {
+        flow_walk(run, true);
+    }
+    return run->failed;
+}
+
 /* Two walks, then the line through the last two points: where the figure grows with the fibre in equal steps,
  * as it does in plain papers, the third walk proves it. */
 static bool solve_unknown(Run *run)
 {
     Value aim = aim_value(run), found = solved_value(run);
     if (!run_told(aim) || !run_told(found) || found.number <= 0) {
-        if (!run->failed) {
-            run->last = true;
+        if (!walk_tells_why(run)) {
             run_say(run, SAY_solved_figure_not_told, run->world->solve_line,
                     world_word(run->world, run->world->figures.at[run->world->solved_figure].name), NULL);
         }
@@ -290,7 +304,9 @@ static bool solve_charge(Run *run, Point before)
             return true;
         }
     }
-    run_say(run, SAY_charge_not_found, 0, NULL, NULL);
+    if (!walk_tells_why(run)) {
+        run_say(run, SAY_charge_not_found, 0, NULL, NULL);
+    }
     return false;
 }
 
@@ -364,7 +380,7 @@ bool solve_paper(Run *run)
     if (!solve_charge(run, first)) {
         return false;
     }
-    if (!seeks && run->world->solved_figure != 0) {
+    if (!run->failed && !seeks && run->world->solved_figure != 0) {
         judge_measured(run);
     }
     if (run->world->steps_ask_bill && !run->judging) {

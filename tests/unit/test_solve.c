@@ -63,7 +63,7 @@ static const Case cases[] = {
     {"measured, and no aim is told", "", "", "measure 100 g", "  grammage none", "", "", 0, 1000},
     {"no aim is told", "", "", FORM, "  grammage none", "", "solved-figure-not-told", 0, 0},
     {"a tenth is lost", "", "lose 10 %", FORM, GRAMMAGE, "", "", 100, 1000 / 0.9},
-    {"all is lost", "", "lose 100 %", FORM, GRAMMAGE, "", "solved-figure-not-told", 0, 0},
+    {"all is lost", "", "lose 100 %", FORM, GRAMMAGE, "", "nothing-left", 0, 0},
     {"much is lost of what is more than enough", "", "lose-much", FORM, GRAMMAGE, "", "", 100, 100000},
     {"half is lost of what would be enough, nothing of more", "", "lose-little", FORM, GRAMMAGE, "", "charge-not-found", 0, 0},
     {"all is lost of what would be enough, and of more", "", "lose-some", FORM, GRAMMAGE, "", "charge-not-found", 0, 0},

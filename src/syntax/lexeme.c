@@ -361,7 +361,7 @@ static void take_word(Lexer *lexer, uint32_t kind, const unsigned char *start)
         kind = TOKEN_PREPOSITION;
     else if (kind == TOKEN_ABOUT)
         lexer->about = lexer->bracket_count + 1;
-    else if (kind == TOKEN_WHEN)
+    else if (kind == TOKEN_WHEN && lexer->bracket_count == 0)
         lexer->binds = false;
     lexer_push(lexer, kind, at.start, at.end, lexer_name(lexer, start, lexer->cursor));
 }

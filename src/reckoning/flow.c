@@ -23,18 +23,42 @@ static Value of(Doing *doing, NodeId node)
     return run_value(doing->run, doing->frame, node);
 }
 
-/* The subject that an effect works on; -1: it is none that is there. */
+static Name name_of(const Run *run, uint32_t index)
+{
+    const Paper *paper = &run->world->papers.at[run->paper];
+    return index == SUBJECT_STUFF ? KNOWN_stuff : index == SUBJECT_SHEET ? KNOWN_sheet
+        : run->world->furnish.at[paper->furnish + index - SUBJECT_STREAMS].name;
+}
+
+/* The subject that an effect is about; -1: it is none that is there. */
 static int subject_of(Doing *doing, NodeId node)
 {
+    Run *run = doing->run;
     Value value = of(doing, node);
-    if (!run_told(value) || REF_SORT(value.thing) != REF_SUBJECT || !doing->run->subjects[REF_INDEX(value.thing)].live) {
-        if (doing->run->last) {
-            run_say(doing->run, SAY_not_there, node, world_written(doing->run->world, node), NULL);
-        }
-        doing->run->failed = true;
-        return -1;
+    if (run_told(value) && REF_SORT(value.thing) == REF_SUBJECT && run->subjects[REF_INDEX(value.thing)].live) {
+        return (int)REF_INDEX(value.thing);
     }
-    return (int)REF_INDEX(value.thing);
+    if (run->last) {
+        run_say(run, SAY_not_there, node, world_written(run->world, node), NULL);
+    }
+    run->failed = true;
+    return -1;
+}
+
+/* The same of what changes how much there is: to what has become stuff or sheets already it would be done in vain. */
+static int subject_to_change(Doing *doing, NodeId node)
+{
+    Run *run = doing->run;
+    int index = subject_of(doing, node);
+    if (index < 0 || !(index == SUBJECT_STUFF ? run->sheet_made : run->subjects[index].joined)) {
+        return index;
+    }
+    if (run->last) {
+        run_say(run, SAY_no_longer_there, node, world_word(run->world, name_of(run, (uint32_t)index)),
+                index == SUBJECT_STUFF ? "sheets" : "stuff");
+    }
+    run->failed = true;
+    return -1;
 }
 
 /* An amount that must be told: what adds, loses, spoils or makes. */
@@ -56,7 +80,7 @@ static bool told_amount(Doing *doing, Value value, NodeId node)
 static void do_sets(Doing *doing)
 {
     Run *run = doing->run;
-    int index = subject_of(doing, doing->effect->target);
+    int index = subject_to_change(doing, doing->effect->target);
     if (index < 0) {
         return;
     }
@@ -129,7 +153,7 @@ static void do_adds(Doing *doing)
     if (!run_told(what)) {
         return;
     }
-    int index = subject_of(doing, effect->target);
+    int index = subject_to_change(doing, effect->target);
     if (index < 0 || !told_amount(doing, amount, effect->one)) {
         return;
     }
@@ -217,10 +241,10 @@ static void do_removes(Doing *doing)
         remove_from_vessel(doing, REF_INDEX(from.thing));
         return;
     }
-    uint32_t index = REF_INDEX(from.thing);
+    int index = subject_to_change(doing, effect->target);
     Value share = effect->one == 0 ? run_number(1, 0) : of(doing, effect->one);
     Value what = effect->detail == 0 ? of(doing, effect->three) : run_absent(0);
-    if (!told_amount(doing, share, effect->one)) {
+    if (index < 0 || !told_amount(doing, share, effect->one)) {
         return;
     }
     for (uint32_t i = 0; i < run->subjects[index].count; i++) {
@@ -243,22 +267,15 @@ static void note_all(Run *run, uint32_t index, double share, Name way)
     subjects_note_held(run, index, -share, way, false);
 }
 
-static Name name_of(const Run *run, uint32_t index)
-{
-    const Paper *paper = &run->world->papers.at[run->paper];
-    return index == SUBJECT_STUFF ? KNOWN_stuff : index == SUBJECT_SHEET ? KNOWN_sheet
-        : run->world->furnish.at[paper->furnish + index - SUBJECT_STREAMS].name;
-}
-
 static void do_loses(Doing *doing)
 {
     Run *run = doing->run;
     Value share = of(doing, doing->effect->one);
-    int index = subject_of(doing, doing->effect->target);
+    int index = subject_to_change(doing, doing->effect->target);
     if (index < 0 || !told_amount(doing, share, doing->effect->one)) {
         return;
     }
-    judge_share(doing, share.number, name_of(run, (uint32_t)index), index != SUBJECT_STUFF || !run->sheet_made);
+    judge_share(doing, share.number, name_of(run, (uint32_t)index), true);
     note_all(run, (uint32_t)index, share.number, KNOWN_lost);
     subjects_scale(run, (uint32_t)index, 1 - share.number);
 }
@@ -310,7 +327,7 @@ static void do_holds_back(Doing *doing)
 {
     Run *run = doing->run;
     Value mass = of(doing, doing->effect->one);
-    int index = subject_of(doing, doing->effect->target);
+    int index = subject_to_change(doing, doing->effect->target);
     if (index < 0 || !run_told(mass)) {
         return;
     }
@@ -340,7 +357,7 @@ static void note_gains(Run *run, uint32_t only)
 static void do_joins(Doing *doing)
 {
     Run *run = doing->run;
-    int only = doing->effect->one == 0 ? 0 : subject_of(doing, doing->effect->one);
+    int only = doing->effect->one == 0 ? 0 : subject_to_change(doing, doing->effect->one);
     if (only >= 0) {
         note_gains(run, (uint32_t)only);
         subjects_join(run, (uint32_t)only);

@@ -40,7 +40,7 @@ static void say_form(World *world, NodeId line, const char *form)
 static void bind_each(Scope *scope, NodeId node, Name name, NodeId set)
 {
     World *world = scope->world;
-    Type of = settle(scope, set, TYPE(TYPE_SET, 0)), item = settle_item(of);
+    Type of = settle_set(scope, set), item = settle_item(of);
     if (TYPE_SORT(item) == TYPE_STEP && world_node(world, set)->form == NODE_CALL) {
         item = TYPE(TYPE_STEP, world_node(world, world_node(world, set)->first)->value);
     }

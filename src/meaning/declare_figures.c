@@ -175,7 +175,7 @@ static void settle_figure(World *world, uint32_t id)
     if (each != 0) {
         NodeId set = world_node(world, each)->first;
         NodeId when = world_node(world, set)->next;
-        Type of = settle(&scope, set, TYPE(TYPE_SET, 0));
+        Type of = settle_set(&scope, set);
         Type item = TYPE_SORT(of) == TYPE_SET && TYPE_INDEX(of) != 0 ? TYPE(TYPE_THING, TYPE_INDEX(of)) : 0;
         uint16_t slot = scope_add(&scope, world_node(world, each)->value, item, world_span(world, each));
         settle_bind(world, each, of, BIND(BOUND_SLOT, slot));

@@ -43,7 +43,7 @@ static void read_each(Scope *scope, NodeId line)
         say_form(world, line, "each NAME from SET when CONDITION");
         return;
     }
-    Type of = settle(scope, set, TYPE(TYPE_SET, 0)), item = settle_item(of);
+    Type of = settle_set(scope, set), item = settle_item(of);
     if (TYPE_SORT(item) == TYPE_STEP && world_node(world, set)->form == NODE_CALL) {
         item = TYPE(TYPE_STEP, world_node(world, world_node(world, set)->first)->value);
     }

@@ -246,7 +246,7 @@ static Type settle_comparison(Scope *scope, NodeId node)
                     kind_text(world, TYPE_INDEX(one)), kind_text(world, TYPE_INDEX(other)), NULL);
         return 0;
     }
-    if (operator <= OPERATOR_UNEQUAL && TYPE_SORT(one) == TYPE_SORT(other)) {
+    if (operator <= OPERATOR_UNEQUAL && TYPE_SORT(one) == TYPE_SORT(other) && TYPE_SORT(one) != TYPE_SET) {
         return TYPE(TYPE_TRUTH, 0);
     }
     message_say(world->messages, SAY_not_for_this, world_span(world, node), sign_of(operator),
@@ -354,6 +354,18 @@ Type settle(Scope *scope, NodeId node, Type want)
                 world_type_text(world, want), world_type_text(world, type), NULL);
     world->types.at[node] = 0;
     return 0;
+}
+
+Type settle_set(Scope *scope, NodeId node)
+{
+    World *world = scope->world;
+    Type type = settle(scope, node, TYPE(TYPE_SET, 0));
+    Bound bound = BOUND_OF(world->bindings.at[node]);
+    if (type != 0 && bound != BOUND_SET && bound != BOUND_TABLE) {
+        message_say(world->messages, SAY_set_itself, world_span(world, node), world_written(world, node), NULL);
+        return 0;
+    }
+    return type;
 }
 
 bool settle_could(Scope *scope, NodeId node, Type want)

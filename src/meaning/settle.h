@@ -69,6 +69,8 @@ Type settle_set_type(const World *world, Name name);
 
 /* What an item of a set of type OF is. */
 Type settle_item(Type of);
+/* What stands behind `from`: a set itself, and nothing that only stands for one. */
+Type settle_set(Scope *scope, NodeId node);
 
 /* The field called NAME of SHAPE or of what it is within; 0: none. */
 FieldId settle_field(const World *world, ShapeId shape, Name name);

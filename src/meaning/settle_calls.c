@@ -34,7 +34,7 @@ static void settle_each(Scope *scope, NodeId each)
 {
     World *world = scope->world;
     NodeId set = world_node(world, each)->first, when = world_node(world, set)->next;
-    Type of = settle(scope, set, TYPE(TYPE_SET, 0));
+    Type of = settle_set(scope, set);
     Type item = settle_item(of);
     if (TYPE_SORT(item) == TYPE_STEP && world_node(world, set)->form == NODE_CALL) {
         item = TYPE(TYPE_STEP, world_node(world, world_node(world, set)->first)->value);

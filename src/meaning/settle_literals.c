@@ -218,7 +218,12 @@ static Type settle_text(Scope *scope, NodeId node)
     for (NodeId part = world_node(world, node)->first; part != 0; part = world_node(world, part)->next) {
         if (world_node(world, part)->form == NODE_FILL) {
             NodeId inner = world_node(world, part)->first;
-            world->types.at[part] = settle(scope, inner, 0);
+            Type type = settle(scope, inner, 0);
+            world->types.at[part] = type;
+            if (TYPE_SORT(type) == TYPE_SET) {
+                message_say(world->messages, SAY_wrong_kind, world_span(world, inner), "a number, a word or a text",
+                            world_type_text(world, type), NULL);
+            }
         }
     }
     return TYPE(TYPE_TEXT, 0);

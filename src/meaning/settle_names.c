@@ -544,7 +544,7 @@ Type settle_is(Scope *scope, NodeId node)
     NodeId left = world_node(world, node)->first, right = world_node(world, left)->next;
     Type of = settle(scope, left, 0);
     Type truth = TYPE(TYPE_TRUTH, 0);
-    if (world_node(world, right)->form == NODE_ABSENT) {
+    if (world_node(world, right)->form == NODE_ABSENT && TYPE_SORT(of) != TYPE_SET) {
         settle_bind(world, node, truth, BIND(BOUND_NOTHING, 0));
         return of == 0 ? 0 : truth;
     }

@@ -104,7 +104,8 @@ const char *world_type_text(World *world, Type type)
     case TYPE_LIST:
         return "a list";
     case TYPE_SET:
-        return arena_print(world->scratch, "a set of %s", world_word(world, world->shapes.at[index].name));
+        return index == 0 ? "a set" : index == SET_OF_STEPS ? "a set of steps"
+            : arena_print(world->scratch, "a set of %s", world_word(world, world->shapes.at[index].name));
     case TYPE_TEXT:
         return "a text";
     case TYPE_TRUTH:

@@ -9,7 +9,7 @@
 static NodeId argument(const World *world, NodeId call, uint32_t number)
 {
     NodeId at = world_node(world, call)->first;
-    while (at != 0 && number-- > 0) {
+    while (number-- > 0) {
         at = world_node(world, at)->next;
     }
     return at;
@@ -148,7 +148,7 @@ static Value of_number(Run *run, Frame *frame, NodeId node, Name function)
 static const char *text_of(Run *run, Frame *frame, NodeId node)
 {
     Value value = run_value(run, frame, node);
-    return run_told(value) && value.thing < run->texts.count ? run->texts.at[value.thing] : "";
+    return run_told(value) ? run->texts.at[value.thing] : "";
 }
 
 /* Bytes of other alphabets count as letters, too. */

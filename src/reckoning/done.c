@@ -44,7 +44,7 @@ static uint64_t worked_on(Run *run, Frame *frame, const Step *step, const uint64
             subjects |= 1u << SUBJECT_STUFF;
         } else {
             Value value = run_value(run, frame, effect->sort == EFFECT_JOINS ? effect->one : effect->target);
-            bool subject = run_told(value) && value.thing != 0 && REF_SORT(value.thing) == REF_SUBJECT;
+            bool subject = run_told(value) && REF_SORT(value.thing) == REF_SUBJECT;
             subjects |= subject ? (uint64_t)1 << REF_INDEX(value.thing) : 0;
         }
     }

@@ -228,15 +228,15 @@ static Value core(Run *run, Name name)
     }
 }
 
+/* Only the lines of a paper name a stream, and then one of their own furnish. */
 static Value stream_called(Run *run, Name name)
 {
     const Paper *paper = &run->world->papers.at[run->paper];
-    for (uint32_t i = 0; i < paper->furnish_count && i < RUN_STREAMS; i++) {
-        if (run->world->furnish.at[paper->furnish + i].name == name) {
-            return (Value){0, REF(REF_SUBJECT, SUBJECT_STREAMS + i), 0};
-        }
+    uint32_t i = 0;
+    while (i + 1 < run->stream_count && run->world->furnish.at[paper->furnish + i].name != name) {
+        i++;
     }
-    return run_absent(0);
+    return (Value){0, REF(REF_SUBJECT, SUBJECT_STREAMS + i), 0};
 }
 
 static Value thing_or_none(ThingId thing)
@@ -278,7 +278,7 @@ static Value name_value(Run *run, Frame *frame, NodeId node)
         return stream_called(run, index);
     case BOUND_CORE:
         return core(run, index);
-    default:
+    default: /* never: a name that is settled is one of these, or a set, which is asked for its items alone */
         return run_absent(0);
     }
 }
@@ -323,9 +323,6 @@ static Value dot(Run *run, Frame *frame, NodeId node, const Node *at)
 
 static Value band_value(Run *run, double aim, double low, double high, uint32_t marks)
 {
-    if (run->bands.count == 0) {
-        list_push(run->memory, &run->bands, (Band){0, 0, 0}); /* 0 is no band */
-    }
     list_push(run->memory, &run->bands, (Band){aim, low, high});
     return (Value){aim, run->bands.count - 1, marks};
 }
@@ -354,7 +351,7 @@ static Value about(Run *run, Frame *frame, NodeId node, const Node *at)
 {
     uint32_t binding = run->world->bindings.at[node];
     NodeId range_node = world_node(run->world, at->first)->next;
-    if (BOUND_OF(binding) != BOUND_SLOT || range_node == 0) {
+    if (BOUND_OF(binding) != BOUND_SLOT) { /* no range is told */
         return run_value(run, frame, at->first);
     }
     uint32_t place = BOUND_INDEX(binding);

@@ -110,7 +110,7 @@ double subjects_fibre(Run *run, uint32_t index)
 static bool adds_up(const World *world, FieldId id)
 {
     const Field *field = &world->fields.at[id];
-    if (field->sort != FIELD_HAS || TYPE_SORT(field->type) != TYPE_NUMBER) {
+    if (TYPE_SORT(field->type) != TYPE_NUMBER) {
         return false;
     }
     const Expansion *expansion = &world->expansions.at[world->kinds.at[TYPE_INDEX(field->type)].expansion];
@@ -187,9 +187,6 @@ static void join_attribute(Run *run, uint32_t from, FieldId id, double mine, dou
             run_say(run, SAY_states_differ, 0, world_word(world, into->thing), world_word(world, other.thing));
         }
         *into = first ? other : *into;
-        return;
-    }
-    if (field->sort != FIELD_HAS) {
         return;
     }
     bool number = TYPE_SORT(field->type) == TYPE_NUMBER;

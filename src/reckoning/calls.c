@@ -210,9 +210,6 @@ static Value table_value(Run *run, Frame *frame, NodeId node, uint32_t id)
     }
     for (uint32_t row = table->first_row; row != 0; row = run->world->rows.at[row].next) {
         NodeId key = line_first(run->world, run->world->rows.at[row].line);
-        if (key == 0) {
-            continue;
-        }
         if (key_matches(run, &inner, key, wanted, table->key)) {
             return row_value(run, &inner, row);
         }

@@ -259,7 +259,7 @@ static double parcel_limit(Run *run)
 /* From the survival of a formed sheet to the sheets to form, in equal parcels. */
 static bool solve_count(Run *run)
 {
-    double survival = run->formed > 0 ? run->left / run->formed : 0;
+    double survival = run->left / run->formed;
     double formed = solve_sheets_to_form(run->sheets_good, survival, run->sure, SHEETS_MOST);
     if (formed == 0) {
         run_say(run, SAY_too_few_survive, 0, run_number_text(run, survival * 100, TYPE(TYPE_NUMBER, KIND_ONE), 0, -1), NULL);

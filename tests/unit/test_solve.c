@@ -162,12 +162,86 @@ static void a_paper_stands_alone(void **state)
     workshop_close(workshop);
 }
 
+/* On no stdlib, with what is solved for told in the script itself. */
+typedef struct Alone { const char *what, *counts, *solving, *fibre, *said; double charge; } Alone;
+
+static const char alone[] =
+    "waterleaf 1\nkind mass shown in kg\nkind length shown in m\n%sunit kg of mass\nunit m of length\n"
+    "fields content:\n  has material as material\n  has mass as mass\nend\n"
+    "fields material:\n  has class one-of fibre, other = fibre\nend\nfields stream:\nend\n"
+    "fields stuff within stream:\n  gives dry as mass = sum(m.mass, each m from contents)\nend\n"
+    "fields sheet:\n  gives dry as mass = sum(m.mass, each m from contents)\nend\n"
+    "fields mould:\nend\nfields mill:\nend\nfields paper:\n  has title as text\nend\n"
+    "step join:\n  joins streams into stuff\nend\nstep form:\n  makes sheet from stuff, of %s\nend\nmaterial pulp:\nend\n"
+    "reckon weight as mass = sheet.dry\nreckon fixed as mass = 4 kg\n%s\n"
+    "paper plain:\n  title \"Plain\"\n  furnish:\n    pulp 100 %%\n  end\n  procedure:\n    join\n    form\n  end\nend\n"
+    "batch \"P\":\n  paper plain\n  sheets 10%s\nend\n";
+
+#define COUNTS "kind count shown in sheets\nunit sheets of count\n"
+
+static const Alone alones[] = {
+    {"solved for", COUNTS, "solve part as mass, so-that weight = 3 kg", "part", "", 30},
+    {"solved for nothing", COUNTS, "solve part as mass", "2 kg", "", 20},
+    {"measured, and not what it shall weigh", COUNTS, "solve part as mass, so-that weight = 3 kg", "2 kg", "grammage-not-met", 0},
+    {"measured, as near as it must be", COUNTS, "solve part as mass, within 0.5, so-that weight = 3 kg", "2 kg", "", 20},
+    {"the same whatever is in it, and the aim stands in no line of the paper", COUNTS, "solve part as mass, so-that fixed = 3 kg", "part", "no-answer", 0},
+    {"sheets that are only a number", "", "", "2 kg", "", 20},
+};
+
+static bool is_alone(Workshop *workshop, const Alone *at)
+{
+    char text[4096];
+    int length = snprintf(text, sizeof text, alone, at->counts, at->fibre, at->solving, at->counts[0] == '\0' ? "" : " sheets");
+    Seen seen = {0};
+    assert_int_equal(workshop_clear(workshop), WATERLEAF_FINE);
+    workshop_read_text(workshop, "alone.wleaf", text, (size_t)length);
+    workshop_work_out(workshop, NULL, 0, see, &seen);
+    const Messages *messages = workshop_messages(workshop);
+    const char *said = messages->list.count > 0 ? messages->list.at[0].name : "";
+    bool fine = messages->list.count <= 1 && strcmp(said, at->said) == 0 && (said[0] != '\0' || near(seen.charge, at->charge * 1000));
+    fine = fine && (strcmp(said, "no-answer") != 0 || messages->list.at[0].other_count == 0);
+    if (!fine)
+        print_error("%s: said \"%s\"; %.9g g charged\n", at->what, said, seen.charge);
+    return fine;
+}
+
+static void the_script_tells_what_is_solved(void **state)
+{
+    (void)state;
+    Workshop *workshop = workshop_open(&(WorkshopWish){.stdlib = "tests/unit/bare"});
+    assert_non_null(workshop);
+    bool fine = true;
+    for (size_t i = 0; i < sizeof alones / sizeof *alones; i++)
+        fine = is_alone(workshop, &alones[i]) && fine;
+    assert_true(fine);
+    workshop_close(workshop);
+}
+
+/* What a step of stdlib measures in is said at the line of the procedure. */
+static void a_library_measures(void **state)
+{
+    (void)state;
+    static const char paper[] = "waterleaf 1\nmaterial pulp:\nend\npaper plain:\n  title \"Plain\"\n  furnish:\n    pulp 100 %\n  end\n"
+                                "  procedure:\n    join\n    form\n  end\nend\n";
+    Workshop *workshop = workshop_open(&(WorkshopWish){.stdlib = "tests/unit/measuring"});
+    assert_non_null(workshop);
+    workshop_read_text(workshop, "measured.wleaf", paper, sizeof paper - 1);
+    workshop_check(workshop);
+    const Messages *messages = workshop_messages(workshop);
+    assert_int_equal(messages->list.count, 1);
+    assert_string_equal(messages->list.at[0].name, "grammage-not-met");
+    assert_memory_equal(sources_bytes(&workshop_world(workshop)->sources, messages->list.at[0].at.start), "form\n", 5);
+    workshop_close(workshop);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(counts_are_rounded_up),
         cmocka_unit_test(solves_come_to_an_end),
         cmocka_unit_test(a_paper_stands_alone),
+        cmocka_unit_test(the_script_tells_what_is_solved),
+        cmocka_unit_test(a_library_measures),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

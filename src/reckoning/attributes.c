@@ -30,7 +30,7 @@ static Value thing_attribute(Run *run, ThingId thing, FieldId id)
             if (at->thing != 0) {
                 return (Value){0, REF(REF_THING, at->thing), 0};
             }
-            Value value = at->node == 0 ? run_absent(0) : formula(run, REF(REF_THING, thing), at->node);
+            Value value = formula(run, REF(REF_THING, thing), at->node);
             value.marks |= at->marks;
             return value;
         }
@@ -114,8 +114,7 @@ static Value addition_attribute(Run *run, uint32_t index, FieldId id)
         return run_number(addition->mass, 0);
     }
     if (field->name == KNOWN_dose) { /* each addition is told on a basis of its own: the field's kind says which are meant */
-        bool fits = TYPE_SORT(field->type) != TYPE_NUMBER || settle_fits(run->world, addition->dose_type, field->type);
-        return fits ? addition->dose : run_absent(0);
+        return settle_fits(run->world, addition->dose_type, field->type) ? addition->dose : run_absent(0);
     }
     if (field->name == KNOWN_goes_to) {
         return (Value){0, addition->into, 0};
@@ -146,10 +145,15 @@ static Value met_attribute(Run *run, uint32_t index, FieldId id)
     return field->name == KNOWN_mass ? run_number(met->mass, 0) : of_material(run, met->material, field, id);
 }
 
+static Value parcel_attribute(Run *run, uint32_t index, const Field *field)
+{
+    return field->name == KNOWN_number ? run_number((double)index + 1, 0) : by_default(run, REF(REF_PARCEL, index), field);
+}
+
 Value run_attribute(Run *run, uint32_t ref, FieldId field)
 {
     uint32_t index = REF_INDEX(ref);
-    switch (REF_SORT(ref)) {
+    switch (REF_SORT(ref)) { /* never 2: a step is asked for its parts (run_step_part), and there are no other sorts */
     case REF_THING:
         return kept_thing_attribute(run, index, field);
     case REF_SUBJECT:
@@ -163,7 +167,7 @@ Value run_attribute(Run *run, uint32_t ref, FieldId field)
     case REF_LEDGER:
         return ledger_attribute(run, index, field);
     case REF_PARCEL:
-        return run->world->fields.at[field].name == KNOWN_number ? run_number((double)index + 1, 0) : run_absent(0);
+        return parcel_attribute(run, index, &run->world->fields.at[field]);
     case REF_MET:
         return met_attribute(run, index, field);
     case REF_TOLD:

@@ -103,6 +103,20 @@ static void write_materials(Page *page, unsigned count)
     page_print(page, "    form-by-measure\n  end\nend\n");
 }
 
+/* The same in two streams, which are joined. */
+static void write_materials_of_streams(Page *page, unsigned count)
+{
+    page_print(page, "%sstep dose:\n  role blending\n  takes what as stream\n  takes with agent as material\n  adds agent to what, 0.1 %% on fibre\nend\n",
+               above_furnish);
+    for (unsigned i = 1; i < count; i++)
+        page_print(page, "material stuff-%u:\n  class filler\nend\n", i);
+    page_print(page, "paper plain:\n  title \"Plain\"\n  mould small\n  grammage 200 g/m²\n  furnish:\n    cotton-linters 50 %%\n"
+                     "    cotton-linters 50 %%, as rest\n  end\n  procedure:\n");
+    for (unsigned i = 1; i < count; i++)
+        page_print(page, "    dose %s with stuff-%u\n", i % 2 == 0 ? "rest" : "cotton-linters", i);
+    page_print(page, "    blend\n    form-by-measure\n  end\nend\n");
+}
+
 static void write_formulas(Page *page, unsigned count)
 {
     page_print(page, "waterleaf 1\nlet deep-0 = 1\n");
@@ -216,6 +230,7 @@ static const Limit limits[] = {
     {SAY_too_many_variants, write_variants, 1000, 1001},
     {SAY_too_many_streams, write_streams, 16, 17},
     {SAY_too_many_materials, write_materials, 32, 33},
+    {SAY_too_many_materials, write_materials_of_streams, 32, 33},
     {SAY_too_deep, write_formulas, 100, 1000},
     {SAY_too_many_names, write_taken, 64, 65},
     {SAY_too_many_names, write_each_within, 64, 65},

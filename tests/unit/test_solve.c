@@ -163,35 +163,52 @@ static void a_paper_stands_alone(void **state)
 }
 
 /* On no stdlib, with what is solved for told in the script itself. */
-typedef struct Alone { const char *what, *counts, *solving, *fibre, *said; double charge; } Alone;
+typedef struct Alone {
+    const char *what, *counts, *solving, *fibre, *said;
+    double charge;
+    const char *stream, *sheet, *steps, *glue, *paper; /* what else is told: NULL, nothing, or the sheet as SHEET has it */
+} Alone;
 
 static const char alone[] =
     "waterleaf 1\nkind mass shown in kg\nkind length shown in m\n%sunit kg of mass\nunit m of length\n"
     "fields content:\n  has material as material\n  has mass as mass\nend\n"
-    "fields material:\n  has class one-of fibre, other = fibre\nend\nfields stream:\nend\n"
+    "fields addition:\n  has material as material\n  has mass as mass\nend\n"
+    "fields material:\n  has class one-of fibre, other = fibre\n  has retention as mass = 0.5 kg\nend\nfields stream:\n%send\n"
     "fields stuff within stream:\n  gives dry as mass = sum(m.mass, each m from contents)\nend\n"
-    "fields sheet:\n  gives dry as mass = sum(m.mass, each m from contents)\nend\n"
-    "fields mould:\nend\nfields mill:\nend\nfields paper:\n  has title as text\nend\n"
-    "step join:\n  joins streams into stuff\nend\nstep form:\n  makes sheet from stuff, of %s\nend\nmaterial pulp:\nend\n"
-    "reckon weight as mass = sheet.dry\nreckon fixed as mass = 4 kg\n%s\n"
-    "paper plain:\n  title \"Plain\"\n  furnish:\n    pulp 100 %%\n  end\n  procedure:\n    join\n    form\n  end\nend\n"
+    "fields mould:\nend\nfields mill:\nend\nfields paper:\n  has title as text\nend\n%s"
+    "step join:\n  joins streams into stuff\nend\nstep form:\n  makes sheet from stuff, of %s\n%send\nmaterial pulp:\nend\n%s"
+    "reckon fixed as mass = 4 kg\n%s\n"
+    "paper plain:\n  title \"Plain\"\n%s  furnish:\n    pulp 100 %%\n  end\n  procedure:\n    join\n%s    form\n  end\nend\n"
     "batch \"P\":\n  paper plain\n  sheets 10%s\nend\n";
 
 #define COUNTS "kind count shown in sheets\nunit sheets of count\n"
 
+#define SHEET "fields sheet:\n  has wet as mass = none\n  gives dry as mass = sum(m.mass, each m from contents)\nend\nreckon weight as mass = sheet.dry\n"
+#define GLUE "step glue:\n  takes with agent as material\n  adds agent to stuff, 1\nend\nmaterial paste:\nend\n"
+
 static const Alone alones[] = {
-    {"solved for", COUNTS, "solve part as mass, so-that weight = 3 kg", "part", "", 30},
-    {"solved for nothing", COUNTS, "solve part as mass", "2 kg", "", 20},
-    {"measured, and not what it shall weigh", COUNTS, "solve part as mass, so-that weight = 3 kg", "2 kg", "grammage-not-met", 0},
-    {"measured, as near as it must be", COUNTS, "solve part as mass, within 0.5, so-that weight = 3 kg", "2 kg", "", 20},
-    {"the same whatever is in it, and the aim stands in no line of the paper", COUNTS, "solve part as mass, so-that fixed = 3 kg", "part", "no-answer", 0},
-    {"sheets that are only a number", "", "", "2 kg", "", 20},
+    {"solved for", COUNTS, "solve part as mass, so-that weight = 3 kg", "part", "", .charge = 30},
+    {"solved for nothing", COUNTS, "solve part as mass", "2 kg", "", .charge = 20},
+    {"measured, and not what it shall weigh", COUNTS, "solve part as mass, so-that weight = 3 kg", "2 kg", "grammage-not-met", .charge = 0},
+    {"measured, as near as it must be", COUNTS, "solve part as mass, within 0.5, so-that weight = 3 kg", "2 kg", "", .charge = 20},
+    {"the same whatever is in it, and the aim stands in no line of the paper", COUNTS, "solve part as mass, so-that fixed = 3 kg", "part", "no-answer", .charge = 0},
+    {"sheets that are only a number", "", "", "2 kg", "", .charge = 20},
+    {"of which no fibre is told", COUNTS, "solve part as mass, so-that weight = 3 kg", "part", "solved-figure-not-told", .charge = 0,
+     .stream = "  gives none-told as mass = choose(1 > 2, 1 kg, none)\n"},
+    {"with water, which no figure is of the kind of", COUNTS, "", "2 kg", "", .charge = 20, .steps = "  sets sheet.wet = 1 kg\n"},
+    {"sheets of which nothing can be asked", COUNTS, "", "2 kg", "", .charge = 20, .sheet = ""},
+    {"what a material tells is told of what holds it", COUNTS,
+     "reckon kept as mass = sum(c.retention, each c from contents(stuff)) + sum(a.retention, each a from additions)", "2 kg", "", .charge = 10,
+     .glue = "    glue with paste\n", .paper = "  expect kept, within 1.5 kg..1.5 kg\n"},
 };
+
+static const char *given(const char *text) { return text == NULL ? "" : text; }
 
 static bool is_alone(Workshop *workshop, const Alone *at)
 {
     char text[4096];
-    int length = snprintf(text, sizeof text, alone, at->counts, at->fibre, at->solving, at->counts[0] == '\0' ? "" : " sheets");
+    int length = snprintf(text, sizeof text, alone, at->counts, given(at->stream), at->sheet == NULL ? SHEET : at->sheet, at->fibre,
+                          given(at->steps), at->glue == NULL ? "" : GLUE, at->solving, given(at->paper), given(at->glue), at->counts[0] == '\0' ? "" : " sheets");
     Seen seen = {0};
     assert_int_equal(workshop_clear(workshop), WATERLEAF_FINE);
     workshop_read_text(workshop, "alone.wleaf", text, (size_t)length);

@@ -150,6 +150,12 @@ static Value parcel_attribute(Run *run, uint32_t index, const Field *field)
     return field->name == KNOWN_number ? run_number((double)index + 1, 0) : by_default(run, REF(REF_PARCEL, index), field);
 }
 
+static Value told_attribute(Run *run, uint32_t ref, const Field *field)
+{
+    Value value = run_told_part(run, ref, field);
+    return run_told(value) ? value : by_default(run, ref, field);
+}
+
 Value run_attribute(Run *run, uint32_t ref, FieldId field)
 {
     uint32_t index = REF_INDEX(ref);
@@ -171,7 +177,7 @@ Value run_attribute(Run *run, uint32_t ref, FieldId field)
     case REF_MET:
         return met_attribute(run, index, field);
     case REF_TOLD:
-        return run_told_part(run, ref, &run->world->fields.at[field]);
+        return told_attribute(run, ref, &run->world->fields.at[field]);
     case REF_STEP:
         break;
     }
@@ -182,7 +188,7 @@ Value run_attribute(Run *run, uint32_t ref, FieldId field)
 ThingId run_material(Run *run, uint32_t ref)
 {
     uint32_t index = REF_INDEX(ref);
-    switch (REF_SORT(ref)) {
+    switch (REF_SORT(ref)) { /* never: there are no other sorts */
     case REF_THING:
         return index;
     case REF_CONTENT:
@@ -249,7 +255,7 @@ static int place_of_part(const World *world, const Step *step, Name part)
 Value run_step_part(Run *run, uint32_t ref, Name part)
 {
     uint32_t index = REF_INDEX(ref);
-    switch (REF_SORT(ref)) {
+    switch (REF_SORT(ref)) { /* never: nothing else is asked for a step */
     case REF_ADDITION:
         return step_or_none(run->at_end ? run->additions.at[index].step : run->additions_before.at[index].step);
     case REF_MET:

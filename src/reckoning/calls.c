@@ -249,7 +249,7 @@ static Value let_with_values(Run *run, Frame *frame, NodeId node, uint32_t id)
 Value run_call(Run *run, Frame *frame, NodeId node)
 {
     uint32_t binding = run->world->bindings.at[node], index = BOUND_INDEX(binding);
-    switch (BOUND_OF(binding)) {
+    switch (BOUND_OF(binding)) { /* never: a call is settled as one of these, or as a set, which is no value */
     case BOUND_TABLE:
         return table_value(run, frame, node, index);
     case BOUND_LET:

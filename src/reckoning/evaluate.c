@@ -247,7 +247,7 @@ static Value thing_or_none(ThingId thing)
 static Value name_value(Run *run, Frame *frame, NodeId node)
 {
     uint32_t binding = run->world->bindings.at[node], index = BOUND_INDEX(binding);
-    switch (BOUND_OF(binding)) {
+    switch (BOUND_OF(binding)) { /* never: a name is settled as one of these, or as a set, which is no value */
     case BOUND_SLOT:
         return frame->slots[index];
     case BOUND_SELF:
@@ -278,7 +278,7 @@ static Value name_value(Run *run, Frame *frame, NodeId node)
         return stream_called(run, index);
     case BOUND_CORE:
         return core(run, index);
-    default: /* never: a name that is settled is one of these, or a set, which is asked for its items alone */
+    default:
         return run_absent(0);
     }
 }

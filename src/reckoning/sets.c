@@ -80,8 +80,7 @@ static void each_claim(Run *run, const Going *going)
             continue;
         }
         for (NodeId node = value->node; node != 0 && world_node(world, node)->form == NODE_NAME; node = world_node(world, node)->next) {
-            uint32_t binding = world->bindings.at[node];
-            if (BOUND_OF(binding) == BOUND_THING && !going->visit(run, going->with, REF(REF_THING, BOUND_INDEX(binding)))) {
+            if (!going->visit(run, going->with, REF(REF_THING, BOUND_INDEX(world->bindings.at[node])))) {
                 return;
             }
         }
@@ -138,11 +137,8 @@ void run_each(Run *run, Frame *frame, NodeId set, RunVisit *visit, void *with)
         each_thing(run, &going, run->world->tables.at[BOUND_INDEX(binding)].row_shape);
         return;
     }
-    if (BOUND_OF(binding) != BOUND_SET) {
-        return;
-    }
     going.word = at->form == NODE_CALL ? at->first : 0;
-    switch (BOUND_INDEX(binding)) {
+    switch (BOUND_INDEX(binding)) { /* never: these are all the sets */
     case KNOWN_contents:
         going.word = 0;
         each_content(run, &going, subject_of_set(run, frame, set));

@@ -12,7 +12,7 @@ static ShapeId shape_of(Run *run, Name name)
 static void open_subject(Run *run, uint32_t index, ShapeId shape)
 {
     Subject *subject = &run->subjects[index];
-    ShapeId root = shape == 0 ? 0 : run->world->shapes.at[shape].root;
+    ShapeId root = run->world->shapes.at[shape].root;
     uint32_t slots = run->world->shapes.at[root].slots;
     if (subject->attributes == NULL) {
         subject->attributes = arena_take(&run->arena, (slots + 1u) * sizeof(Value));

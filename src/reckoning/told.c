@@ -15,7 +15,7 @@ static const char *written(Run *run, NodeId node)
     char *text = arena_copy(&run->arena, from, span.end - span.start);
     size_t length = 0;
     for (const char *at = text; *at != 0; at++) {
-        if (*at != ' ' && *at != '\t' && *at != '\n' && *at != '\r') {
+        if ((unsigned char)*at > ' ') { /* of all that is smaller only blanks and ends of lines stand in scripts */
             text[length++] = *at;
         }
     }
@@ -104,7 +104,7 @@ static void make_choices(Run *run, StepOutcome *step, const StepRecord *record)
     for (FieldId id = shape->first; id != 0; id = world->fields.at[id].next, slot++) {
         const Field *field = &world->fields.at[id];
         TypeSort sort = TYPE_SORT(field->type);
-        if (values == NULL || (sort != TYPE_THING && sort != TYPE_WORD && sort != TYPE_TEXT) || !run_told(values[slot])) {
+        if (values == NULL || (sort != TYPE_THING && sort != TYPE_WORD && sort != TYPE_TEXT) || !run_told(values[slot])) { /* never: what has a record was done, and its arguments were kept */
             continue;
         }
         const char *text = run_shown(run, NULL, 0, values[slot], field->type);

@@ -181,12 +181,9 @@ static Value line_part(Run *run, const char *text, Name part) { return part == K
 
 Value run_told_part(Run *run, uint32_t ref, const Field *field)
 {
-    const Outcome *outcome = run->telling == NULL ? NULL : run->telling->outcome;
-    uint32_t index = run_told_index(ref), number = REF_INDEX(ref) >> TOLD_PLACE_BITS;
-    if (outcome == NULL || number >= sizeof sets / sizeof sets[0] || index >= run_told_count(run, sets[number])) {
-        return run_absent(0);
-    }
-    switch (sets[number]) {
+    const Outcome *outcome = run->telling->outcome; /* without one there are no such items */
+    uint32_t index = run_told_index(ref);
+    switch (sets[REF_INDEX(ref) >> TOLD_PLACE_BITS]) {
     case KNOWN_weighing: return weighing_part(run, &outcome->weigh[index], field->name);
     case KNOWN_instructions: return instruction_part(run, &outcome->steps[index], field->name);
     case KNOWN_facts:
@@ -234,7 +231,7 @@ Value run_told_text(Run *run, Name name)
         return run_absent(0);
     }
     const Outcome *outcome = telling->outcome;
-    switch (name) {
+    switch (name) { /* never: these are all that are known (as_core in meaning/settle_names.c) */
     case KNOWN_written_for: return run_text_value(run, outcome->batch != NULL ? outcome->batch : outcome->title);
     case KNOWN_batch_name: return run_text_value(run, outcome->batch);
     case KNOWN_mill_name: return run_text_value(run, outcome->mill);
@@ -281,7 +278,7 @@ Value run_told_of_figure(Run *run, Name function, uint32_t figure)
     const char *name = world_text(run->world, run->world->figures.at[figure].name);
     const NamedQuantity *told = figure_named(run->telling->outcome, name);
     const Measured *measured = measured_named(run->telling->outcome, name);
-    switch (function) {
+    switch (function) { /* never: these are all the functions */
     case KNOWN_worked_out: return run_text_value(run, told == NULL ? NULL : rounded(run, &told->quantity));
     case KNOWN_low_to_high: return run_text_value(run, told == NULL ? NULL : band_text(run, &told->quantity));
     case KNOWN_how_known: return run_text_value(run, measured != NULL ? "measured" : "designed");

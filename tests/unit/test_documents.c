@@ -29,11 +29,11 @@ static void render(Made *made)
     render_html(&made->html, &made->document, "a4");
 }
 
-/* SCRIPT is a text, or where NAME is told a file. */
-static void make(Made *made, const char *file, const char *script, const char *document, const char *name)
+/* SCRIPT is a text, or where NAME is told a file; on the STDLIB in that folder. */
+static void make_on(const char *stdlib, Made *made, const char *file, const char *script, const char *document, const char *name)
 {
     *made = (Made){0};
-    WorkshopWish wish = {0};
+    WorkshopWish wish = {.stdlib = stdlib};
     made->workshop = workshop_open(&wish);
     assert_non_null(made->workshop);
     arena_open(&made->arena, &made->memory);
@@ -47,6 +47,11 @@ static void make(Made *made, const char *file, const char *script, const char *d
     render(made);
 }
 
+static void make(Made *made, const char *file, const char *script, const char *document, const char *name)
+{
+    make_on(NULL, made, file, script, document, name);
+}
+
 static void unmake(Made *made)
 {
     workshop_close(made->workshop);
@@ -55,9 +60,12 @@ static void unmake(Made *made)
 
 /* ---- a paper of four lines, and documents of our own ---- */
 
-#define PAPER \
+#define PAPER PAPER_WITH("")
+/* The same, claiming what the script declares. */
+#define CLAIMING PAPER_WITH("  claims sheer\n")
+#define PAPER_WITH(more) \
     "waterleaf 1\n" \
-    "paper plain:\n  title \"Plain\"\n  mould imperial\n  grammage 100 g/m²\n" \
+    "paper plain:\n  title \"Plain\"\n  mould imperial\n  grammage 100 g/m²\n" more \
     "  furnish:\n    cotton-linters 100 %\n  end\n" \
     "  procedure:\n    soak cotton-linters for 12 h\n    beat cotton-linters at 2.5 %, for 1 h, to 30 °SR\n    blend into chest\n    charge-vat to 1 %\n" \
     "    form into posts of 25, surplus to chest\n    press at 700 kPa, for 20 min\n    loft-dry for 3 d\n    sort keeping 75 %\n  end\nend\n" \
@@ -133,6 +141,81 @@ static void lines_become_what_they_say(void **state)
     for (size_t i = 0; i < sizeof absent / sizeof absent[0]; i++) {
         has_not(&made, absent[i]);
     }
+    unmake(&made);
+}
+
+#define SHEER "claim sheer:\n  needs 1 < 2, else \"never\"\n  wording \"Sheer paper\"\n  because \"of this test\"\n  practice\nend\n"
+
+/* Every part of what documents are made of, with a field of our own on each that is the same for all. */
+static void items_tell_their_parts(void **state)
+{
+    (void)state;
+    Made made;
+    make(&made, "demo.wleaf", CLAIMING SHEER
+         "fields weighing-line:\n  has ours as text = \"ours of weighing\"\nend\n"
+         "fields instruction:\n  has ours as text = \"ours of instructions\"\nend\n"
+         "fields fact-line:\n  has ours as text = \"ours of facts\"\nend\n"
+         "fields proof:\n  has ours as text = \"ours of proofs\"\nend\n"
+         "fields figure-line:\n  has ours as text = \"ours of figures\"\nend\n"
+         "fields standing-caution:\n  has ours as text = \"ours of cautions\"\n  has unsaid as text = none\nend\n"
+         "fields told-line:\n  has ours as text = \"ours of lines\"\nend\n"
+         "caution our-stairs:\n  says \"The stairs are wet.\"\n  marks on-every-sheet\nend\n"
+         "caution our-silence:\n  says \"Hush.\"\n  signal none\n  marks on-every-sheet\nend\n"
+         "reckon our-motto as text = \"a motto\"\n"
+         "reckon our-balance as mass = (about 4 g, between 3 g..6 g) - 4 g   shown in g, 1 decimal\n"
+         "reckon our-nothing as mass = 0 g\n"
+         "document slip:\n  title \"Slip\"\n  page \"first\":\n"
+         "    item \"names {batch-name}, {mill-name}, {paper-name}, {script-name}\"\n    item \"mark {stdlib-mark}\"\n    item \"start {starts-on}\"\n"
+         "    each w from weighing:\n      item \"weighed {w.material} of {w.class}: {w.share}, {w.number}, {w.oven-dry} and {w.stored}: {w.weigh-out}, {w.how-often}\"\n"
+         "      item w.ours\n      item \"in loads {w.by-load}\"\n    end\n"
+         "    each s from instructions:\n      item \"step {s.number as ratio} {s.name} is {s.role}, {s.how-often}, {s.time}, from {s.begins in h} to {s.ends in h}\"\n"
+         "      item s.ours\n    end\n"
+         "    each f from facts:\n      item \"fact {f.name}: {f.text}\"\n      item f.ours\n    end\n"
+         "    each p from proofs:\n      item \"proof {p.name}: {p.wording}, {p.because}\"\n      item p.ours\n    end\n"
+         "    each g from figures:\n      item \"figure {g.name}: {g.worked-out}\"\n      item \"band of {g.name}: {g.low-to-high}\"\n      item g.ours\n    end\n"
+         "    each c from standing-cautions:\n      item \"signal {c.signal}: {c.says}\"\n      item c.ours\n      item \"unsaid {c.unsaid}\"\n    end\n"
+         "    each d from defaults:\n      item \"default {d.text}\"\n      item d.ours\n    end\n"
+         "    item \"how {how-known(finished-grammage)} {worked-out(finished-grammage)}\"\n"
+         "    item \"each {worked-out(dry-mass)}\"\n    item \"each {low-to-high(dry-mass)}\"\n    item \"method {method(finished-grammage)}\"\n"
+         "  end\nend\n", "slip", NULL);
+    assert_int_equal(made.answer, WATERLEAF_FINE);
+    static const char *const words[] = {"names D-1, dell, plain, ", "mark ", "start ____", "weighed cotton-linters of fibre: 100 %, 100 %, ", "by-parcel", "ours of weighing", "in loads ____", "step 1 soak is soaking, ",
+                                        "by-parcel, 12 h, from 0 h to 12 h", "ours of instructions", "fact ", "ours of facts", "proof sheer: Sheer paper, of this test", "ours of proofs",
+                                        "figure ", "ours of figures", "figure our-motto: a motto", "figure our-balance: 0 g", "band of our-balance: -1.0 to 2.0", "signal caution: The stairs are wet.", "signal caution: Hush.",
+                                        "ours of cautions", "default ", "ours of lines", "how designed 100", "each ____", "each ____", "method ____"};
+    in_order(&made, words, sizeof words / sizeof words[0]);
+    static const char *const absent[] = {"our-nothing: ", "(null)"};
+    for (size_t i = 0; i < sizeof absent / sizeof absent[0]; i++) {
+        has_not(&made, absent[i]);
+    }
+    unmake(&made);
+}
+
+/* On no stdlib a time is in seconds, as no unit is a day; and what is only used is a share of nothing. */
+static void items_stand_alone(void **state)
+{
+    (void)state;
+    Made made;
+    make_on("tests/unit/bare", &made, "alone.wleaf",
+            "waterleaf 1\nkind mass shown in kg\nkind length shown in m\nkind count shown in sheets\nkind time shown in s\n"
+            "unit kg of mass\nunit m of length\nunit sheets of count\nunit s of time\n"
+            "fields content:\n  has material as material\n  has mass as mass\nend\n"
+            "fields material:\n  has class one-of fibre, other = other\nend\nfields stream:\nend\n"
+            "fields stuff within stream:\n  gives dry as mass = sum(m.mass, each m from contents)\nend\n"
+            "fields sheet:\nend\nfields mould:\nend\nfields mill:\nend\nfields paper:\n  has title as text\nend\n"
+            "fields weighing-line:\n  has material as text\n  has number as time\nend\n"
+            "fields instruction:\n  has name as text\n  has begins as time\nend\n"
+            "step join:\n  joins streams into stuff\n  waits for 1800 s\nend\n"
+            "step drain:\n  takes what as material\n  uses what, 1 kg\nend\nstep form:\n  makes sheet from stuff, of 2 kg\nend\n"
+            "material pulp:\n  class fibre\nend\nmaterial paste:\nend\n"
+            "paper plain:\n  title \"Plain\"\n  furnish:\n    pulp 100 %\n  end\n  procedure:\n    join\n    drain paste\n    form\n  end\nend\n"
+            "batch \"P\":\n  paper plain\n  sheets 10 sheets\nend\n"
+            "document slip:\n  title \"Slip\"\n  page \"first\":\n"
+            "    each w from weighing:\n      item \"weighed {w.material}, {w.number}\"\n    end\n"
+            "    each s from instructions:\n      item \"step {s.name} from {s.begins}\"\n    end\n  end\nend\n", "slip", NULL);
+    assert_int_equal(made.answer, WATERLEAF_FINE);
+    static const char *const words[] = {"weighed pulp, 1 s", "weighed paste, ____", "step join from 0 s", "step drain from 1800 s", "step form from 1800 s"};
+    in_order(&made, words, sizeof words / sizeof words[0]);
     unmake(&made);
 }
 
@@ -447,6 +530,8 @@ static void troubles_are_said(void **state)
         {PAPER, "batch-shet", "Did you mean batch-sheet?"},
         {PAPER, "ticket", "There are: "},
         {PAPER "document slip:\n  section one\nend\nsection one:\n  section two\nend\nsection two:\n  text \"a\"\n  section one\nend\n", "slip", "stands within itself"},
+        {CLAIMING SHEER "document slip:\n  each c from claims:\n    steps each s from instructions:\n      blank \"by\"\n    end\n  end\nend\n", "slip",
+         "lacks its line readings"},
         {PAPER "document slip:\n  steps each s from instructions:\n    blank \"by\"\n  end\nend\n", "slip", "lacks its line readings"},
         {PAPER "label-stock wide:\n  page 100 mm by 50 mm\n  columns 2 times\n  label 60 mm by 40 mm\nend\ndocument slip:\n  labels on wide:\n    label \"a\":\n      text \"b\"\n    end\n  end\nend\n",
          "slip", "do not lie on its sheet"},
@@ -467,7 +552,7 @@ static void troubles_are_said(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(lines_become_what_they_say), cmocka_unit_test(a_mill_changes_documents), cmocka_unit_test(each_parcel_has_its_page),
+        cmocka_unit_test(lines_become_what_they_say), cmocka_unit_test(items_tell_their_parts), cmocka_unit_test(items_stand_alone), cmocka_unit_test(a_mill_changes_documents), cmocka_unit_test(each_parcel_has_its_page),
         cmocka_unit_test(labels_are_counted), cmocka_unit_test(cautions_that_stand_on_every_sheet), cmocka_unit_test(labels_tell_how_it_was_sized),
         cmocka_unit_test(measured_stands_apart), cmocka_unit_test(every_amount_is_on_the_sheet),
         cmocka_unit_test(documents_are_as_agreed), cmocka_unit_test(headings_are_in_order), cmocka_unit_test(troubles_are_said)};

@@ -54,6 +54,7 @@ static const Case cases[] = {
     {"measured, and right", "", "", "measure 100 g", GRAMMAGE, "", "", 0, 1000},
     {"measured, within what the mean may be off", "", "", "measure 104 g", GRAMMAGE, "", "", 0, 1040},
     {"measured, and too much", "", "", "measure 106 g", GRAMMAGE, "", "grammage-not-met", 0, 0},
+    {"measured, and nothing", "", "", "measure 0 g", GRAMMAGE, "", "charge-not-found", 0, 0},
     {"measured, and not told what it weighs", "none", "", "measure 100 g", GRAMMAGE, "", "", 0, 1000},
     {"measured, and it weighs nothing", "0 g/m²", "", "measure 100 g", GRAMMAGE, "", "", 0, 1000},
     {"measured, and no measure would do", "choose(sheet.fibre > 70 g, 150 g/m², 50 g/m²)", "", "measure 100 g", GRAMMAGE, "", "grammage-not-met", 0, 0},

@@ -348,6 +348,11 @@ static void measured_stands_apart(void **state)
     has(&made, "ISO 536");
     has(&made, "ISO 534");
     unmake(&made);
+    make(&made, "demo.wleaf", PAPER "batch \"D-2\":\n  paper plain\n  mill dell\n  sheets 30, sure 90 %\n"
+         "  measured thickness, 210 µm, to \"ISO 534\"\nend\n"
+         "document slip:\n  item \"thickness is {how-known(thickness)}, grammage {how-known(finished-grammage)}\"\nend\n", "slip", "D-2");
+    has(&made, "thickness is measured, grammage designed");
+    unmake(&made);
     make(&made, "demo.wleaf", PAPER, "spec-sheet", "D-1");
     has_not(&made, "ISO 536");
     has_not(&made, "mean of");

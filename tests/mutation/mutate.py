@@ -82,7 +82,7 @@ def changes_of_script(path):
         kind, found = token.lastgroup, token.group()
         if text[text.rfind('\n', 0, token.start()) + 1:].startswith('waterleaf ') or kind is None:
             continue
-        if kind == 'number':
+        if kind == 'number' and not re.match(r' decimals?\b', text[token.end():]):
             yield Change(path, text, token.start(), found, larger(found))
         elif kind == 'sign' and found in W_SWAPS:
             yield Change(path, text, token.start(), found, W_SWAPS[found])
@@ -98,27 +98,29 @@ def all_changes(words):
     return found
 
 
-def tests_of(path, program):
-    """The commands that run the tests, the quickest first. The last two, which take long, for what only they ask for."""
+def tests_of(path, program, quick):
+    """The commands that run the tests, those that notice most in a second first; what takes long only for what only it asks for."""
     def own(name, *arguments):
         return ['%s/tests/%s' % (BUILT, name), *arguments]
     scripts = ['tests/golden/flow', 'tests/golden/language', 'examples']
-    second = ['python3', '-B', 'tests/second/second.py', '300', '1', '--command', program, '--amounts', own('second/amounts')[0],
+    second = ['python3', '-B', 'tests/second/second.py', '60', '1', '--command', program, '--amounts', own('second/amounts')[0],
               'tests/golden/flow/followed.wleaf', 'tests/golden/flow/second.wleaf']
-    of_why = re.search(r'(why|unfold|trace)[^/]*$', path)
-    return [own('golden/golden', *scripts), own('messages/messages', 'tests/messages'), own('unit/test_comparison'), own('unit/test_pictures'),
-            own('unit/test_solve'), own('unit/test_units'), own('outside/binomial'), own('outside/figures'), own('rules/acceptance'), own('properties/weighing'),
-            own('properties/balance'), own('unit/test_documents'), ['sh', 'tests/commands/what-if.sh', program], own('rules/examples'),
-            second, own('properties/what_if'), own('rules/proposals')
-            ] + ([['sh', 'tests/commands/why.sh', program], ['sh', 'tests/commands/compare.sh', program]] if of_why else [])
+    first = [own('golden/golden', *scripts), own('messages/messages', 'tests/messages'), own('unit/test_solve'), own('unit/test_units'),
+             own('outside/binomial'), own('outside/figures'), own('rules/acceptance'), second]
+    slow = [own('unit/test_comparison'), own('unit/test_pictures'), own('properties/weighing'), own('properties/balance'),
+            own('unit/test_documents'), ['sh', 'tests/commands/what-if.sh', program],
+            own('rules/faults'), own('rules/examples'), own('rules/proposals'), own('properties/what_if')]
+    of_why = [['sh', 'tests/commands/why.sh', program], ['sh', 'tests/commands/compare.sh', program]]
+    return first + ([] if quick else slow) + (of_why if not quick and re.search(r'(why|unfold|trace)[^/]*$', path) else [])
 
 
 class Mutation:
-    def __init__(self, compile_command):
-        self.compile = compile_command.split()
+    def __init__(self, compile_command, quick):
+        self.compile, self.quick = compile_command.split(), quick
         self.objects = subprocess.run(['find', BUILT + '/obj', '-name', '*.o', '-not', '-path', '*/commands/*', '-not', '-path', '*/editor/*'],
                                       capture_output=True, text=True).stdout.split()
         self.guard = threading.Lock()
+        self.limits = {} # of each test, the seconds of work after which it does not end: five times what it takes of itself
 
     def build(self, change, place):
         """The library with the change in it, in the folder PLACE; False: it cannot be built, and so is noticed."""
@@ -132,7 +134,7 @@ class Mutation:
             open(os.path.join(place, change.path), 'w', encoding='utf-8').write(change.changed())
             os.makedirs(place + '/build/gen')
             root = os.getcwd()
-            built = [['build/make-image', place + '/stdlib', place + '/build/gen/stdlib.image'],
+            built = [['build/make-image', place + '/stdlib', place + '/build/gen/stdlib.image', place + '/build/gen/start.texts'],
                      ['sh', '-c', 'cd "$1" && shift && exec "$@"', 'sh', place] + [word.replace('-Isrc', '-I%s/src' % root) for word in self.compile]
                      + ['-c', '-o', 'changed.o', root + '/src/workshop_image.c']]
         own = '%s/obj/%s.o' % (BUILT, part)
@@ -149,11 +151,13 @@ class Mutation:
             if not self.build(change, place):
                 return 'the compiler'
             environment = dict(os.environ, LD_LIBRARY_PATH=place, WATERLEAF_FULL='', LC_ALL='C.UTF-8')
-            for command in tests_of(change.path, os.path.abspath(BUILT + '/waterleaf')):
+            for command in tests_of(change.path, os.path.abspath(BUILT + '/waterleaf'), self.quick):
                 name = next(word for word in command if '/' in word).replace(BUILT + '/tests/', '')
                 try:
-                    ended = subprocess.run(['sh', '-c', 'ulimit -v 4000000; exec "$@"', 'sh'] + command, capture_output=True, env=environment,
-                                           stdin=subprocess.DEVNULL, timeout=300)
+                    before = os.times()
+                    ended = subprocess.run(['sh', '-c', 'ulimit -v 4000000; ulimit -t %d; exec "$@"' % self.limits.get(name, 60), 'sh'] + command,
+                                           capture_output=True, env=environment, stdin=subprocess.DEVNULL, timeout=300)
+                    self.limits.setdefault(name, 2 + int(5 * (os.times().children_user - before.children_user)))
                 except subprocess.TimeoutExpired:
                     return name + ', which does not end'
                 if ended.returncode != 0:
@@ -183,7 +187,7 @@ def mark_of_all():
 
 def main():
     os.chdir(os.path.join(os.path.dirname(os.path.abspath(__file__)), '..', '..'))
-    options, words, only_list = {'--compile': 'gcc', '--sample': '0', '--seed': os.environ.get('WATERLEAF_SEED', '1'), '--jobs': '1'}, [], False
+    options, words, only_list, quick = {'--compile': 'gcc', '--sample': '0', '--seed': os.environ.get('WATERLEAF_SEED', '1'), '--jobs': '1'}, [], False, False
     left = sys.argv[1:]
     while left:
         word = left.pop(0)
@@ -191,6 +195,8 @@ def main():
             options[word] = left.pop(0)
         elif word == '--list':
             only_list = True
+        elif word == '--quick':
+            quick = True
         else:
             words.append(word)
     changes = all_changes(words)
@@ -204,7 +210,7 @@ def main():
             print(change)
         print('%d changes' % len(changes))
         return
-    mutation = Mutation(options['--compile'])
+    mutation = Mutation(options['--compile'], quick)
     kept_at, mark = BUILT + '/noticed.tsv', mark_of_all()
     kept = read_table(kept_at)
     if kept.get('mark\t\t') != mark:
@@ -220,6 +226,12 @@ def main():
                 if by != '': # one that survived is tried again
                     file.write('%s\t%s\n' % (change.key, by))
         return change, by
+
+    # What fails without any change would notice all of them.
+    for path in {os.path.dirname(change.path): change.path for change in changes}.values():
+        by = mutation.noticed_by(Change(path, open(path, encoding='utf-8').read(), 0, '', ''), 0)
+        if by is not None:
+            sys.exit('mutation: %s fails, or does not end, with %s as it is' % (by, path))
 
     noticed, survived = {}, []
     with concurrent.futures.ThreadPoolExecutor(int(options['--jobs'])) as pool:

@@ -383,6 +383,7 @@ static void do_makes(Doing *doing)
         run->measured_at = doing->effect->one;
         run->measured_call = run->call;
         fibre.number *= run->measured_times;
+        run->unknown = fibre.number; /* it is not sought */
     }
     subjects_make_sheet(run, fibre.number);
 }

@@ -205,6 +205,23 @@ void unfold_core(Unfold *unfold, WhyPart *parent, Name core, const char *name, d
     unfold_fill_core(unfold, part, core, unfold->trace->notes.count, level);
 }
 
+/* The fibre in a sheet, where the step that forms it measures it in. */
+static void unfold_measured(Unfold *unfold, WhyPart *part, unsigned level)
+{
+    for (uint32_t i = 0; i < unfold->trace->events.count; i++) {
+        const TraceEvent *event = &unfold->trace->events.at[i];
+        const Effect *effect = &unfold->world->effects.at[event->effect];
+        if (event->begins || effect->sort != EFFECT_MAKES) {
+            continue;
+        }
+        part->says = arena_print(&unfold->run->arena, "measured in by %s", unfold_step(unfold, event->call));
+        if (!unfold_ends(unfold, level + 1)) {
+            Made made = {.note = unfold_find(unfold, effect->one, event->first, event->end), .line = effect->line, .decimals = -1};
+            unfold_formula(unfold, part, &made, level);
+        }
+    }
+}
+
 /* The fibre in a sheet: solved so that a figure meets its aim. */
 void unfold_solved(Unfold *unfold, WhyPart *part, unsigned level)
 {
@@ -212,6 +229,10 @@ void unfold_solved(Unfold *unfold, WhyPart *part, unsigned level)
     World *world = unfold->world;
     if (unfold_told(unfold, TOLD_UNKNOWN + world->unknown, 0, 0, part->value)) {
         part->end = WHY_ABOVE;
+        return;
+    }
+    if (run->measured_at != 0) {
+        unfold_measured(unfold, part, level);
         return;
     }
     const Figure *figure = &world->figures.at[world->solved_figure];

@@ -41,6 +41,7 @@ batch="examples/botanical.wleaf BR-047"
     golden formula-alone $batch alkaline-reserve --depth 1
     golden not-in-the-table examples/kozo-tissue.wleaf KT-8 thickness --depth 2
     golden no-mill examples/first.wleaf sketch depletion
+    golden measured tests/golden/flow/measured.wleaf measured fibre-per-sheet
     golden no-such-figure $batch alkaline-reserv
     golden no-such-step $batch jug
     golden no-such-material $batch "weigh-out of chalc"

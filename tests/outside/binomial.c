@@ -80,7 +80,12 @@ static void try_edges(Checks *checks)
     check(checks, solve_assurance(5, 0, 0.9) == 1 && solve_assurance(5, -1, 0.9) == 1, "none are wanted: that is sure");
     check(checks, solve_assurance(4, 5, 0.9) == 0, "of 4 there are never 5");
     check(checks, solve_assurance(5, 5, 1) == 1 && solve_assurance(5, 5, 0) == 0, "none is spoiled, or all are");
+    check(checks, solve_assurance(5, 0, 0) == 1, "none are wanted: that is sure, though none survive");
+    check(checks, solve_assurance(0, 1, 0.9) == 0, "of none there is never 1");
+    check(checks, solve_assurance(6, 5, 0) == 0, "all are spoiled, and one more");
+    check(checks, solve_assurance(5, 5, 1.25) == 1, "more than all survive: that is sure");
     check(checks, solve_sheets_to_form(1000, 0.5, 0.9, 1500) == 0, "more than there may be");
+    check(checks, solve_sheets_to_form(1, 0.1, 0.9, 22) == 22 && solve_sheets_to_form(1, 0.1, 0.9, 21) == 0, "just as many as there may be, and one more");
 }
 
 int main(void)

@@ -322,8 +322,9 @@ static bool shares_are_whole(Run *run)
     const Paper *paper = &run->world->papers.at[run->paper];
     Span span = line_span(run->world, run->world->furnish.at[paper->furnish].line);
     span.end = line_span(run->world, run->world->furnish.at[paper->furnish + paper->furnish_count - 1].line).end;
+    int decimals = fabs(sum - 1) < 0.001 ? run_decimals(100 * fabs(sum - 1), 2) : -1; /* it is not 100 %, and does not read so */
     message_say(run->world->messages, SAY_furnish_not_whole, span,
-                run_number_text(run, sum, TYPE(TYPE_NUMBER, KIND_ONE), unit_of(run->world, KNOWN_percent), -1), NULL);
+                run_number_text(run, sum, TYPE(TYPE_NUMBER, KIND_ONE), unit_of(run->world, KNOWN_percent), decimals), NULL);
     return false;
 }
 

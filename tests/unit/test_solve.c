@@ -38,7 +38,7 @@ static const char script[] =
     "step measure:\n  role forming\n  takes dry as fibre-mass\n  makes sheet from stuff, of dry\n  sets sheet.length = mould.opening.length\n"
     "  sets sheet.width = mould.opening.width\n  sets sheet.moisture = (0 %% as moisture)\n  sets sheet.as-formed = sheet.dry\nend\n"
     "%s\n"
-    "paper plain:\n  title \"Plain\"\n%s\n  mould square\n  moisture 0 %%\n  furnish:\n    plain-fibre 100 %%\n  end\n"
+    "paper plain:\n  title \"Plain\"\n%s\n  mould square\n  moisture 0 %%\n  furnish:\n    plain-fibre %s\n  end\n"
     "  procedure:\n    blend\n%s\n    %s\n  end\nend\n"
     "batch \"P\":\n  paper plain\n  mill here\n  sheets 10\nend\n";
 
@@ -84,9 +84,14 @@ static const Case cases[] = {
     {"measured, and too little", "", "", "measure 50 g", GRAMMAGE, "", "grammage-not-met", 50, 500, "100 g"},
     {"measured, and the line does not begin at nought", HELD " * 2 - 50 g/m²", "", "measure 100 g", GRAMMAGE, "", "grammage-not-met", 100, 1000, "75 g"},
     {"measured, and no measure would do, whatever it is", "choose(sheet.fibre > 70 g, 150 g/m², 50 g/m²)", "", "measure 100 g", GRAMMAGE, "", "grammage-not-met", 0, 0, ""},
+    {"no answer at one end of what is not well known", HELD " + (about 20 g/m², between 10..150 g/m²)", "", FORM, GRAMMAGE, "", "", 80, 800, NULL},
     {"the same is left whatever is charged", "", "lose-to", FORM, GRAMMAGE, "", "charge-not-found", 0, 0, NULL},
     {"all is lost of two kilograms up to a hundred thousand tonnes", "", "lose-below 100_000_000 kg", FORM, GRAMMAGE, "", "", 100, 1000, NULL},
     {"all is lost of two kilograms up to a million tonnes", "", "lose-below 1_000_000_000 kg", FORM, GRAMMAGE, "", "solved-figure-not-told", 0, 0, NULL},
+    {"what shares come to is told", "", "", FORM, GRAMMAGE, "", "furnish-not-whole", 0, 0, "60 %"},
+    {"and told so far that it is not the whole", "", "", FORM, GRAMMAGE, "", "furnish-not-whole", 0, 0, "99.9990 %"},
+    {"the same where it is more than the whole", "", "", FORM, GRAMMAGE, "", "furnish-not-whole", 0, 0, "100.050 %"},
+    {"and where two decimals are enough", "", "", FORM, GRAMMAGE, "", "furnish-not-whole", 0, 0, "99.7 %"},
     {"what is left is told to a ten-thousandth", "", "", FORM "\n    spoil 99.9999 %", GRAMMAGE, "", "too-few-survive", 0, 0, "only 0.0001 %"},
     {"measured, and nothing", "", "", "measure 0 g", GRAMMAGE, "", "charge-not-found", 0, 0, NULL},
 };
@@ -142,7 +147,8 @@ static bool is_case(Workshop *workshop, const Case *at)
     char formula[512] = "", text[8192];
     if (at->formula[0] != '\0')
         snprintf(formula, sizeof formula, "replace reckon finished-grammage as grammage = %s   shown in g/m², 1 decimal", at->formula);
-    int length = snprintf(text, sizeof text, script, at->mill, formula, at->paper, at->steps, at->forming);
+    const char *share = strcmp(at->said, "furnish-not-whole") == 0 ? at->text : "100 %"; /* told as it was typed */
+    int length = snprintf(text, sizeof text, script, at->mill, formula, at->paper, share, at->steps, at->forming);
     Seen seen = {0};
     assert_int_equal(workshop_clear(workshop), WATERLEAF_FINE);
     workshop_read_text(workshop, "solved.wleaf", text, (size_t)length);

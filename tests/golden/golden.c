@@ -2,7 +2,7 @@
  *
  *   LINE  #! name, name     this line gets exactly these messages; lines without get none
  *   #= figure = 12.5 g      a figure of the first batch (or variant), to all digits typed
- *   #= figure (of) = 3 kg   of a material or step: see find_quantity
+ *   #= figure (of) = 3 kg   of a material or step: see find_quantity; its low, its high, and as a number where it comes from (MARK_…): (of marks)
  *
  * A file SCRIPT.expect beside it holds further figures, parted by tabs:
  * figure, of what, value, unit, decimals.
@@ -220,12 +220,12 @@ static bool look_up(const World *world, const Outcome *outcome, unsigned number,
     } else if (number != 1) {
         return false;
     }
-    bool low = take_last(of, "low"), high = take_last(of, "high");
+    bool low = take_last(of, "low"), high = take_last(of, "high"), marks = take_last(of, "marks");
     const Quantity *quantity = find_quantity(world, outcome, wanted->figure, of);
     double factor = factor_of(world, wanted->unit);
     if (quantity == NULL || !quantity->told || factor == 0)
         return false;
-    *found = (low ? quantity->low : high ? quantity->high : quantity->value) / factor;
+    *found = marks ? quantity->marks : (low ? quantity->low : high ? quantity->high : quantity->value) / factor;
     return true;
 }
 

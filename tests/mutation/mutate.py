@@ -4,10 +4,13 @@ stdlib/figures/*.wleaf is changed, one at a time, in a copy; the tests are run w
 What no test notices is a failure, but for changes that change nothing, which equivalent.tsv lists with the reason; one of
 those that is noticed all the same is a failure, too.
 
-    mutate.py --compile COMMAND [--sample COUNT] [--seed N] [--jobs N] [--list] [WORD ...]
+    mutate.py --compile COMMAND [--quick] [--sample COUNT] [--seed N] [--jobs N] [--list] [WORD ...]
 
---list only shows the changes; WORD: only files whose name holds one of these. `make mutate` builds what it needs. What came of
-each is kept in build/mutation/noticed.tsv, where a longer run goes on; a change of a test or of the sources begins it anew.
+--quick leaves out the tests that take long: what was gone through wholly (`make mutate-core`) is noticed by the others. --list only
+shows the changes; WORD: only files whose name holds one of these. `make mutate` builds what it needs. What came of each is kept in
+build/mutation/noticed.tsv, where a longer run goes on; a change of the sources begins it anew, and what survived is tried again.
+
+Left out, as it is no arithmetic: with how many decimals a figure of stdlib is shown, what it is called, where it has its value from.
 """
 import concurrent.futures, glob, hashlib, os, random, re, shutil, subprocess, sys, threading
 

@@ -4,6 +4,9 @@
 #   make mutate                 each operator and constant: hours
 #   make mutate SAMPLE=40       so many, drawn by a seed
 #   make mutate ONLY=solve.c    those of some files
+#   make mutate-core            those of the files that were gone through wholly, by the quick tests alone: nothing survives
+
+MUTATED_CORE  := stdlib/figures/ reckoning/solve.c
 
 MUTATION      := $(BUILD)/mutation
 MUTATED       := -O1 -g0 -fPIC
@@ -16,6 +19,9 @@ mutation: $(MUTATION)/libwaterleaf.so $(MUTATION_RUN) $(BUILD)/make-image
 
 mutate: mutation
 	@tests/mutation/mutate.py --compile "$(CC) $(BASE) $(MUTATED)" $(if $(SAMPLE),--sample $(SAMPLE)) $(ONLY)
+
+mutate-core: mutation
+	@tests/mutation/mutate.py --quick --compile "$(CC) $(BASE) $(MUTATED)" $(MUTATED_CORE)
 
 $(MUTATION)/obj/gen/%.o: $(GEN)/%.c $(GEN)/parser.h $(GEN)/lexer.c
 	@mkdir -p $(@D)
@@ -39,4 +45,4 @@ $(MUTATION)/tests/%: tests/%.c $(MUTATION)/libwaterleaf.so $(wildcard tests/*.h 
 
 -include $(shell find $(MUTATION)/obj -name '*.d' 2>/dev/null)
 
-.PHONY: mutation mutate
+.PHONY: mutation mutate mutate-core

@@ -4,7 +4,9 @@ stdlib/figures/*.wleaf is changed, one at a time, in a copy; the tests are run w
 What no test notices is a failure, but for changes that change nothing, which equivalent.tsv lists with the reason; one of
 those that is noticed all the same is a failure, too.
 
-    mutate.py --compile COMMAND [--quick] [--sample COUNT] [--seed N] [--jobs N] [--list] [WORD ...]
+    mutate.py --compile COMMAND --checked COMMAND [--quick] [--sample COUNT] [--seed N] [--jobs N] [--list] [WORD ...]
+
+What no quick test notices is built once more for the goldens under the sanitizers, by the other COMMAND: one place too far is noticed there.
 
 --quick leaves out the tests that take long: what was gone through wholly (`make mutate-core`) is noticed by the others. --list only
 shows the changes; WORD: only files whose name holds one of these. `make mutate` builds what it needs. What came of each is kept in
@@ -101,15 +103,17 @@ def all_changes(words):
     return found
 
 
-def tests_of(path, program, quick):
+SCRIPTS = ['tests/golden/flow', 'tests/golden/language', 'examples']
+
+
+def tests_of(path, program, quick, checked):
     """The commands that run the tests, those that notice most in a second first; what takes long only for what only it asks for."""
     def own(name, *arguments):
         return ['%s/tests/%s' % (BUILT, name), *arguments]
-    scripts = ['tests/golden/flow', 'tests/golden/language', 'examples']
     second = ['python3', '-B', 'tests/second/second.py', '60', '1', '--command', program, '--amounts', own('second/amounts')[0],
               'tests/golden/flow/followed.wleaf', 'tests/golden/flow/second.wleaf']
-    first = [own('golden/golden', *scripts), own('messages/messages', 'tests/messages'), own('unit/test_solve'), own('unit/test_units'),
-             own('outside/binomial'), own('outside/figures'), own('rules/acceptance'), second]
+    first = [own('golden/golden', *SCRIPTS), own('messages/messages', 'tests/messages'), own('unit/test_solve'), own('unit/test_units'),
+             own('outside/binomial'), own('outside/figures'), own('rules/acceptance'), second] + ([[checked, *SCRIPTS]] if path.endswith('.c') else [])
     slow = [own('unit/test_comparison'), own('unit/test_pictures'), own('properties/weighing'), own('properties/balance'),
             own('unit/test_documents'), ['sh', 'tests/commands/what-if.sh', program],
             own('rules/faults'), own('rules/examples'), own('rules/proposals'), own('properties/what_if')]
@@ -118,8 +122,8 @@ def tests_of(path, program, quick):
 
 
 class Mutation:
-    def __init__(self, compile_command, quick):
-        self.compile, self.quick = compile_command.split(), quick
+    def __init__(self, compile_command, checked, quick):
+        self.compile, self.checked, self.quick = compile_command.split(), checked.split(), quick
         self.objects = subprocess.run(['find', BUILT + '/obj', '-name', '*.o', '-not', '-path', '*/commands/*', '-not', '-path', '*/editor/*'],
                                       capture_output=True, text=True).stdout.split()
         self.guard = threading.Lock()
@@ -145,6 +149,12 @@ class Mutation:
                      + [one for one in self.objects if one != own] + ['-lm'])
         return all(subprocess.run(command, capture_output=True, stdin=subprocess.DEVNULL).returncode == 0 for command in built)
 
+    def build_checked(self, place):
+        """The goldens under the sanitizers, with the changed source that build has left in PLACE."""
+        for command in [self.checked + ['-w', '-c', '-o', place + '/checked.o', place + '/changed.c'],
+                        self.checked + ['-o', place + '/checked', BUILT + '/golden.o', place + '/checked.o', 'build/checked/library.a', '-lm']]:
+            subprocess.run(command, check=True, capture_output=True)
+
     def noticed_by(self, change, number):
         """The name of the test that notices; None: none does."""
         place = os.path.abspath('%s/changed-%d' % (BUILT, number))
@@ -153,12 +163,16 @@ class Mutation:
         try:
             if not self.build(change, place):
                 return 'the compiler'
-            environment = dict(os.environ, LD_LIBRARY_PATH=place, WATERLEAF_FULL='', LC_ALL='C.UTF-8')
-            for command in tests_of(change.path, os.path.abspath(BUILT + '/waterleaf'), self.quick):
-                name = next(word for word in command if '/' in word).replace(BUILT + '/tests/', '')
+            environment = dict(os.environ, LD_LIBRARY_PATH=place, WATERLEAF_FULL='', LC_ALL='C.UTF-8',
+                               ASAN_OPTIONS='hard_rss_limit_mb=2000:allocator_may_return_null=1')
+            for command in tests_of(change.path, os.path.abspath(BUILT + '/waterleaf'), self.quick, place + '/checked'):
+                name = next(word for word in command if '/' in word).replace(BUILT + '/tests/', '').replace(place, 'golden')
+                roomy = name == 'golden/checked' # the sanitizers want more room than there is
+                if roomy:
+                    self.build_checked(place)
                 try:
                     before = os.times()
-                    ended = subprocess.run(['sh', '-c', 'ulimit -v 4000000; ulimit -t %d; exec "$@"' % self.limits.get(name, 60), 'sh'] + command,
+                    ended = subprocess.run(['sh', '-c', '%sulimit -t %d; exec "$@"' % ('' if roomy else 'ulimit -v 4000000; ', self.limits.get(name, 60)), 'sh'] + command,
                                            capture_output=True, env=environment, stdin=subprocess.DEVNULL, timeout=300)
                     self.limits.setdefault(name, 2 + int(5 * (os.times().children_user - before.children_user)))
                 except subprocess.TimeoutExpired:
@@ -190,7 +204,7 @@ def mark_of_all():
 
 def main():
     os.chdir(os.path.join(os.path.dirname(os.path.abspath(__file__)), '..', '..'))
-    options, words, only_list, quick = {'--compile': 'gcc', '--sample': '0', '--seed': os.environ.get('WATERLEAF_SEED', '1'), '--jobs': '1'}, [], False, False
+    options, words, only_list, quick = {'--compile': 'gcc', '--checked': 'gcc', '--sample': '0', '--seed': os.environ.get('WATERLEAF_SEED', '1'), '--jobs': '1'}, [], False, False
     left = sys.argv[1:]
     while left:
         word = left.pop(0)
@@ -213,7 +227,7 @@ def main():
             print(change)
         print('%d changes' % len(changes))
         return
-    mutation = Mutation(options['--compile'], quick)
+    mutation = Mutation(options['--compile'], options['--checked'], quick)
     kept_at, mark = BUILT + '/noticed.tsv', mark_of_all()
     kept = read_table(kept_at)
     if kept.get('mark\t\t') != mark:

@@ -15,13 +15,15 @@ MUTATION_RUN  := $(patsubst %,$(MUTATION)/tests/%,golden/golden messages/message
                   properties/what_if properties/units rules/examples rules/limits rules/faults rules/proposals rules/acceptance outside/figures outside/binomial \
                   unit/test_documents unit/test_comparison unit/test_solve unit/test_units unit/test_pictures) $(MUTATION)/waterleaf
 
-mutation: $(MUTATION)/libwaterleaf.so $(MUTATION_RUN) $(BUILD)/make-image
+MUTATED_BY    = --compile "$(CC) $(BASE) $(MUTATED)" --checked "$(CC) $(BASE) $(CHECKED)"
+
+mutation: $(MUTATION)/libwaterleaf.so $(MUTATION_RUN) $(BUILD)/make-image $(MUTATION)/golden.o $(BUILD)/checked/library.a
 
 mutate: mutation
-	@tests/mutation/mutate.py --compile "$(CC) $(BASE) $(MUTATED)" $(if $(SAMPLE),--sample $(SAMPLE)) $(ONLY)
+	@tests/mutation/mutate.py $(MUTATED_BY) $(if $(SAMPLE),--sample $(SAMPLE)) $(ONLY)
 
 mutate-core: mutation
-	@tests/mutation/mutate.py --quick --compile "$(CC) $(BASE) $(MUTATED)" $(MUTATED_CORE)
+	@tests/mutation/mutate.py $(MUTATED_BY) --quick $(MUTATED_CORE)
 
 $(MUTATION)/obj/gen/%.o: $(GEN)/%.c $(GEN)/parser.h $(GEN)/lexer.c
 	@mkdir -p $(@D)
@@ -38,6 +40,10 @@ $(MUTATION)/libwaterleaf.so: $(MUTATION_OBJ)
 
 $(MUTATION)/waterleaf: $(CMD_SRC:src/%.c=$(MUTATION)/obj/%.o) $(MUTATION)/libwaterleaf.so
 	@$(CC) -o $@ $(filter %.o,$^) -L$(MUTATION) -lwaterleaf -ljansson -lm
+
+$(MUTATION)/golden.o: tests/golden/golden.c $(GEN)/parser.h $(GEN)/lexer.c $(wildcard tests/*.h)
+	@mkdir -p $(@D)
+	@$(CC) $(BASE) $(CHECKED) -Wall -Wextra -c -o $@ $<
 
 $(MUTATION)/tests/%: tests/%.c $(MUTATION)/libwaterleaf.so $(wildcard tests/*.h tests/unit/*.h tests/rules/*.h)
 	@mkdir -p $(@D)

@@ -4,6 +4,8 @@
  *   #= figure = 12.5 g      a figure of the first batch (or variant), to all digits typed
  *   #= figure (of) = 3 kg   of a material or step: see find_quantity; its low, its high, and as a number where it comes from (MARK_…): (of marks)
  *
+ *   #= figure (of) = none   it is not there, or not told
+ *
  * A file SCRIPT.expect beside it holds further figures, parted by tabs:
  * figure, of what, value, unit, decimals.
  *
@@ -23,7 +25,7 @@ typedef struct Wanted {
     double value;
     int decimals;
     unsigned line;
-    bool met, seen;
+    bool met, seen, none;
     double found;
 } Wanted;
 
@@ -119,7 +121,9 @@ static void want_line(Checks *checks, Script *script, const char *line, size_t l
     char *end;
     wanted.value = strtod(equal + 3, &end);
     wanted.decimals = decimals_of(equal + 3);
-    copy_word(wanted.unit, sizeof wanted.unit, end + strspn(end, " "), strlen(end + strspn(end, " ")));
+    wanted.none = strcmp(equal + 3, "none") == 0;
+    if (!wanted.none)
+        copy_word(wanted.unit, sizeof wanted.unit, end + strspn(end, " "), strlen(end + strspn(end, " ")));
     want(script, wanted);
 }
 
@@ -348,11 +352,15 @@ static void run(Checks *checks, Workshop *workshop, const char *path)
     read_marks(checks, &script, workshop);
     hold_messages(checks, &script, workshop);
     want_file(checks, &script);
+    uint32_t said = workshop_messages(workshop)->list.count;
     if (script.wanted_count > 0)
         check(checks, workshop_work_out(workshop, NULL, 0, compare, &script) == WATERLEAF_FINE, "%s: %s", path, workshop_trouble(workshop));
+    check(checks, workshop_messages(workshop)->list.count == said, "%s: more is said where it is worked out than where it is checked", path);
     for (size_t i = 0; i < script.wanted_count; i++) {
         const Wanted *wanted = &script.wanted[i];
-        if (check(checks, wanted->seen, "%s: line %u: there is no %s (%s) in %s", path, wanted->line, wanted->figure, wanted->of, wanted->unit))
+        if (wanted->none)
+            check(checks, !wanted->seen, "%s: line %u: there is a %s (%s)", path, wanted->line, wanted->figure, wanted->of);
+        else if (check(checks, wanted->seen, "%s: line %u: there is no %s (%s) in %s", path, wanted->line, wanted->figure, wanted->of, wanted->unit))
             check(checks, wanted->met, "%s: line %u: %s (%s): %.*f %s, not %.*f", path, wanted->line, wanted->figure, wanted->of,
                   wanted->decimals + 2, wanted->found, wanted->unit, wanted->decimals, wanted->value);
     }

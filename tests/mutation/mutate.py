@@ -6,7 +6,7 @@ those that is noticed all the same is a failure, too.
 
     mutate.py --compile COMMAND --checked COMMAND [--quick] [--sample COUNT] [--seed N] [--jobs N] [--list] [WORD ...]
 
-What no quick test notices is built once more for the goldens under the sanitizers, by the other COMMAND: one place too far is noticed there.
+What no quick test notices is built once more under the sanitizers, by the other COMMAND, for the goldens and the solves: one place too far is noticed there.
 
 --quick leaves out the tests that take long: what was gone through wholly (`make mutate-core`) is noticed by the others. --list only
 shows the changes; WORD: only files whose name holds one of these. `make mutate` builds what it needs. What came of each is kept in
@@ -113,7 +113,7 @@ def tests_of(path, program, quick, checked):
     second = ['python3', '-B', 'tests/second/second.py', '60', '1', '--command', program, '--amounts', own('second/amounts')[0],
               'tests/golden/flow/followed.wleaf', 'tests/golden/flow/second.wleaf']
     first = [own('golden/golden', *SCRIPTS), own('messages/messages', 'tests/messages'), own('unit/test_solve'), own('unit/test_units'),
-             own('outside/binomial'), own('outside/figures'), own('rules/acceptance'), second] + ([[checked, *SCRIPTS]] if path.endswith('.c') else [])
+             own('outside/binomial'), own('outside/figures'), own('rules/acceptance'), second] + ([[checked + '/golden/golden', *SCRIPTS], [checked + '/unit/test_solve']] if path.endswith('.c') else [])
     slow = [own('unit/test_comparison'), own('unit/test_pictures'), own('properties/weighing'), own('properties/balance'),
             own('unit/test_documents'), ['sh', 'tests/commands/what-if.sh', program],
             own('rules/faults'), own('rules/examples'), own('rules/proposals'), own('properties/what_if')]
@@ -149,11 +149,14 @@ class Mutation:
                      + [one for one in self.objects if one != own] + ['-lm'])
         return all(subprocess.run(command, capture_output=True, stdin=subprocess.DEVNULL).returncode == 0 for command in built)
 
-    def build_checked(self, place):
-        """The goldens under the sanitizers, with the changed source that build has left in PLACE."""
-        for command in [self.checked + ['-w', '-c', '-o', place + '/checked.o', place + '/changed.c'],
-                        self.checked + ['-o', place + '/checked', BUILT + '/golden.o', place + '/checked.o', 'build/checked/library.a', '-lm']]:
-            subprocess.run(command, check=True, capture_output=True)
+    def build_checked(self, place, test):
+        """The TEST under the sanitizers, with the changed source that build has left in PLACE."""
+        made = place + '/checked/changed.o'
+        os.makedirs(os.path.dirname(test), exist_ok=True)
+        if not os.path.exists(made):
+            subprocess.run(self.checked + ['-w', '-c', '-o', made, place + '/changed.c'], check=True, capture_output=True)
+        own = test.replace(place, BUILT) + '.o'
+        subprocess.run(self.checked + ['-o', test, own, made, 'build/checked/library.a', '-lcmocka', '-lm'], check=True, capture_output=True)
 
     def noticed_by(self, change, number):
         """The name of the test that notices; None: none does."""
@@ -166,10 +169,10 @@ class Mutation:
             environment = dict(os.environ, LD_LIBRARY_PATH=place, WATERLEAF_FULL='', LC_ALL='C.UTF-8',
                                ASAN_OPTIONS='hard_rss_limit_mb=2000:allocator_may_return_null=1')
             for command in tests_of(change.path, os.path.abspath(BUILT + '/waterleaf'), self.quick, place + '/checked'):
-                name = next(word for word in command if '/' in word).replace(BUILT + '/tests/', '').replace(place, 'golden')
-                roomy = name == 'golden/checked' # the sanitizers want more room than there is
+                name = next(word for word in command if '/' in word).replace(BUILT + '/tests/', '').replace(place + '/', '')
+                roomy = name.startswith('checked/') # the sanitizers want more room than there is
                 if roomy:
-                    self.build_checked(place)
+                    self.build_checked(place, command[0])
                 try:
                     before = os.times()
                     ended = subprocess.run(['sh', '-c', '%sulimit -t %d; exec "$@"' % ('' if roomy else 'ulimit -v 4000000; ', self.limits.get(name, 60)), 'sh'] + command,

@@ -17,7 +17,8 @@ MUTATION_RUN  := $(patsubst %,$(MUTATION)/tests/%,golden/golden messages/message
 
 MUTATED_BY    = --compile "$(CC) $(BASE) $(MUTATED)" --checked "$(CC) $(BASE) $(CHECKED)"
 
-mutation: $(MUTATION)/libwaterleaf.so $(MUTATION_RUN) $(BUILD)/make-image $(MUTATION)/golden.o $(BUILD)/checked/library.a
+mutation: $(MUTATION)/libwaterleaf.so $(MUTATION_RUN) $(BUILD)/make-image $(MUTATION)/checked/golden/golden.o $(MUTATION)/checked/unit/test_solve.o \
+          $(BUILD)/checked/library.a
 
 mutate: mutation
 	@tests/mutation/mutate.py $(MUTATED_BY) $(if $(SAMPLE),--sample $(SAMPLE)) $(ONLY)
@@ -41,9 +42,9 @@ $(MUTATION)/libwaterleaf.so: $(MUTATION_OBJ)
 $(MUTATION)/waterleaf: $(CMD_SRC:src/%.c=$(MUTATION)/obj/%.o) $(MUTATION)/libwaterleaf.so
 	@$(CC) -o $@ $(filter %.o,$^) -L$(MUTATION) -lwaterleaf -ljansson -lm
 
-$(MUTATION)/golden.o: tests/golden/golden.c $(GEN)/parser.h $(GEN)/lexer.c $(wildcard tests/*.h)
+$(MUTATION)/checked/%.o: tests/%.c $(GEN)/parser.h $(GEN)/lexer.c $(wildcard tests/*.h tests/unit/*.h)
 	@mkdir -p $(@D)
-	@$(CC) $(BASE) $(CHECKED) -Wall -Wextra -c -o $@ $<
+	@$(CC) $(BASE) -Itests -Itests/unit $(CHECKED) -Wall -Wextra -Wno-unused-function -c -o $@ $<
 
 $(MUTATION)/tests/%: tests/%.c $(MUTATION)/libwaterleaf.so $(wildcard tests/*.h tests/unit/*.h tests/rules/*.h)
 	@mkdir -p $(@D)

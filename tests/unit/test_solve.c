@@ -120,6 +120,8 @@ static bool see(void *with, Workshop *workshop, const Outcome *outcome)
         seen->told += outcome->steps[i].tell_count;
     for (uint32_t i = 0; i < outcome->figure_count; i++) {
         const NamedQuantity *figure = &outcome->figures[i];
+        const Quantity *quantity = &figure->quantity;
+        assert_false(quantity->told && (quantity->low > quantity->value || quantity->high < quantity->value));
         if (strcmp(figure->name, "sheets-good") == 0 || strcmp(figure->name, "parcels") == 0 || strcmp(figure->name, "fibre-charge") == 0)
             snprintf(seen->shown + strlen(seen->shown), sizeof seen->shown - strlen(seen->shown), "%s; ", figure->quantity.shown);
         if (strcmp(figure->name, "fibre-per-sheet") == 0)

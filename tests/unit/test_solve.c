@@ -87,7 +87,7 @@ static const Case cases[] = {
     {"no answer at one end of what is not well known", HELD " + (about 20 g/m², between 10..150 g/m²)", "", FORM, GRAMMAGE, "", "", 80, 800, NULL},
     {"the same is left whatever is charged", "", "lose-to", FORM, GRAMMAGE, "", "charge-not-found", 0, 0, NULL},
     {"all is lost of two kilograms up to a hundred thousand tonnes", "", "lose-below 100_000_000 kg", FORM, GRAMMAGE, "", "", 100, 1000, NULL},
-    {"all is lost of two kilograms up to a million tonnes", "", "lose-below 1_000_000_000 kg", FORM, GRAMMAGE, "", "solved-figure-not-told", 0, 0, NULL},
+    {"all is lost of two kilograms up to a million tonnes", "", "lose-below 1_000_000_000 kg", FORM, GRAMMAGE, "", "nothing-left", 0, 0, NULL},
     {"what shares come to is told", "", "", FORM, GRAMMAGE, "", "furnish-not-whole", 0, 0, "60 %"},
     {"and told so far that it is not the whole", "", "", FORM, GRAMMAGE, "", "furnish-not-whole", 0, 0, "99.9990 %"},
     {"the same where it is more than the whole", "", "", FORM, GRAMMAGE, "", "furnish-not-whole", 0, 0, "100.050 %"},

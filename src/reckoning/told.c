@@ -15,7 +15,7 @@ static const char *written(Run *run, NodeId node)
     char *text = arena_copy(&run->arena, from, span.end - span.start);
     size_t length = 0;
     for (const char *at = text; *at != 0; at++) {
-        if ((unsigned char)*at > ' ') { /* of all that is smaller only blanks and ends of lines stand in scripts */
+        if ((unsigned char)*at > ' ') { /* no blank, and no end of a line */
             text[length++] = *at;
         }
     }

@@ -537,6 +537,7 @@ static void troubles_are_said(void **state)
         {PAPER "document slip:\n  section one\nend\nsection one:\n  section two\nend\nsection two:\n  text \"a\"\n  section one\nend\n", "slip", "stands within itself"},
         {CLAIMING SHEER "document slip:\n  each c from claims:\n    steps each s from instructions:\n      blank \"by\"\n    end\n  end\nend\n", "slip",
          "lacks its line readings"},
+        {PAPER "document slip:\n  each c from all(mould):\n    steps each s from instructions:\n      blank \"by\"\n    end\n  end\nend\n", "slip", "lacks its line readings"},
         {PAPER "document slip:\n  steps each s from instructions:\n    blank \"by\"\n  end\nend\n", "slip", "lacks its line readings"},
         {PAPER "label-stock wide:\n  page 100 mm by 50 mm\n  columns 2 times\n  label 60 mm by 40 mm\nend\ndocument slip:\n  labels on wide:\n    label \"a\":\n      text \"b\"\n    end\n  end\nend\n",
          "slip", "do not lie on its sheet"},

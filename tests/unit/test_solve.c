@@ -362,10 +362,11 @@ static void few_abouts_are_felt(void **state)
     (void)state;
     Workshop *workshop = workshop_open(&(WorkshopWish){.stdlib = "tests/unit/bare"});
     assert_non_null(workshop);
-    LowAndHigh one = {"pulp-in-it", 0.4, 1, 1.25, false}, two = {"sheets-formed", 69, 70, 71, false};
+    LowAndHigh one = {"pulp-in-it", 0.4, 1, 1.25, false}, two = {"sheets-formed", 69, 70, 71, false}, first = {"low-of-it", 2, 2, 2, false};
     assert_int_equal(workshop_read(workshop, "tests/unit/one-about.wleaf"), WATERLEAF_FINE);
     assert_int_equal(workshop_work_out(workshop, NULL, 0, see_band, &one), WATERLEAF_FINE);
-    assert_true(one.seen);
+    assert_int_equal(workshop_work_out(workshop, NULL, 0, see_band, &first), WATERLEAF_FINE);
+    assert_true(one.seen && first.seen);
     assert_int_equal(workshop_clear(workshop), WATERLEAF_FINE);
     assert_int_equal(workshop_read(workshop, "tests/unit/two-abouts.wleaf"), WATERLEAF_FINE);
     assert_int_equal(workshop_work_out(workshop, NULL, 0, see_band, &two), WATERLEAF_FINE);

@@ -112,7 +112,7 @@ def tests_of(path, program, quick, checked):
         return ['%s/tests/%s' % (BUILT, name), *arguments]
     second = ['python3', '-B', 'tests/second/second.py', '60', '1', '--command', program, '--amounts', own('second/amounts')[0],
               'tests/golden/flow/followed.wleaf', 'tests/golden/flow/second.wleaf']
-    first = [own('golden/golden', *SCRIPTS), own('messages/messages', 'tests/messages'), own('unit/test_solve'), own('unit/test_units'),
+    first = [own('golden/golden', *SCRIPTS), own('messages/messages', 'tests/messages'), own('messages/limits'), own('unit/test_solve'), own('unit/test_units'),
              own('outside/binomial'), own('outside/figures'), own('rules/acceptance'), second] + ([[checked + '/golden/golden', *SCRIPTS], [checked + '/unit/test_solve']] if path.endswith('.c') else [])
     slow = [own('unit/test_comparison'), own('unit/test_pictures'), own('properties/weighing'), own('properties/balance'),
             own('unit/test_documents'), ['sh', 'tests/commands/what-if.sh', program],

@@ -11,7 +11,7 @@ MUTATED_CORE  := stdlib/figures/ reckoning/solve.c
 MUTATION      := $(BUILD)/mutation
 MUTATED       := -O1 -g0 -fPIC
 MUTATION_OBJ  := $(LIB_SRC:src/%.c=$(MUTATION)/obj/%.o) $(MUTATION)/obj/gen/lexer.o $(MUTATION)/obj/gen/parser.o $(MUTATION)/obj/workshop_image.o
-MUTATION_RUN  := $(patsubst %,$(MUTATION)/tests/%,golden/golden messages/messages second/amounts properties/chain properties/balance properties/weighing \
+MUTATION_RUN  := $(patsubst %,$(MUTATION)/tests/%,golden/golden messages/messages messages/limits second/amounts properties/chain properties/balance properties/weighing \
                   properties/what_if properties/units rules/examples rules/limits rules/faults rules/proposals rules/acceptance outside/figures outside/binomial \
                   unit/test_documents unit/test_comparison unit/test_solve unit/test_units unit/test_pictures) $(MUTATION)/waterleaf
 

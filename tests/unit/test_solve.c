@@ -374,6 +374,38 @@ static void few_abouts_are_felt(void **state)
     workshop_close(workshop);
 }
 
+/* Formulas within formulas end somewhere, at four hundred, and so does working out. One message says so; what else would be said of it follows
+ * from that. Each `let` here stands two deep in the one before it. */
+static void what_goes_too_far_ends(void **state)
+{
+    (void)state;
+    static const struct { const char *line; unsigned most; const char *said; } ways[] = {
+        {"let deep-%u as ratio = deep-%u + 1\n", 199, ""},
+        {"let deep-%u as ratio = deep-%u + 1\n", 200, "too-deep"},
+        {"let deep-%u as ratio = deep-%u + deep-%u\n", 40, "too-much-work"},
+    };
+    for (size_t i = 0; i < sizeof ways / sizeof *ways; i++) {
+        Page page = {0};
+        page_print(&page, script, "", "", GRAMMAGE, "100 %", "", FORM);
+        page_print(&page, "let deep-0 as ratio = 1\n");
+        for (unsigned n = 1; n <= ways[i].most; n++)
+            page_print(&page, ways[i].line, n, n - 1, n - 1);
+        page_print(&page, "reckon far as ratio = deep-%u + 0\n", ways[i].most);
+        if (ways[i].said[0] != '\0')
+            page_print(&page, "reckon over-nothing as ratio = 1 / (deep-0 - 1)\n");
+        Workshop *workshop = workshop_open(&(WorkshopWish){.unjudged = true});
+        assert_non_null(workshop);
+        Seen seen = {0};
+        workshop_read_text(workshop, "deep.wleaf", page.at, page.length);
+        workshop_work_out(workshop, NULL, 0, see, &seen);
+        const Messages *messages = workshop_messages(workshop);
+        assert_int_equal(messages->errors, ways[i].said[0] != '\0');
+        assert_string_equal(messages->list.count == 0 ? "" : messages->list.at[0].name, ways[i].said);
+        workshop_close(workshop);
+        free(page.at);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -384,6 +416,7 @@ int main(void)
         cmocka_unit_test(a_library_measures),
         cmocka_unit_test(a_bare_aim_is_met),
         cmocka_unit_test(few_abouts_are_felt),
+        cmocka_unit_test(what_goes_too_far_ends),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

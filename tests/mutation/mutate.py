@@ -100,6 +100,12 @@ def all_changes(words):
     for path in sorted(glob.glob('src/reckoning/*.c') + glob.glob('stdlib/figures/*.wleaf')):
         if not words or any(word in path for word in words):
             found += list(changes_of_c(path) if path.endswith('.c') else changes_of_script(path))
+    times = {}
+    for change in found: # of lines that are the same, which
+        times[change.key] = times.get(change.key, 0) + 1
+        if times[change.key] > 1:
+            change.shown += ' (%d)' % times[change.key]
+            change.key = '\t'.join((change.path, change.shown, change.new))
     return found
 
 

@@ -377,6 +377,12 @@ static void few_abouts_are_felt(void **state)
     assert_int_equal(workshop_read(workshop, "tests/unit/two-abouts.wleaf"), WATERLEAF_FINE);
     assert_int_equal(workshop_work_out(workshop, NULL, 0, see_band, &two), WATERLEAF_FINE);
     assert_true(two.seen);
+    LowAndHigh together = {"together", 0.25, 1, 4, false}, apart = {"apart", 0.25, 1, 4, false};
+    assert_int_equal(workshop_clear(workshop), WATERLEAF_FINE);
+    assert_int_equal(workshop_read(workshop, "tests/unit/two-ways.wleaf"), WATERLEAF_FINE);
+    assert_int_equal(workshop_work_out(workshop, NULL, 0, see_band, &together), WATERLEAF_FINE);
+    assert_int_equal(workshop_work_out(workshop, NULL, 0, see_band, &apart), WATERLEAF_FINE);
+    assert_true(together.seen && apart.seen);
     workshop_close(workshop);
 }
 

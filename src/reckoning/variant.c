@@ -185,8 +185,16 @@ bool variant_begin_batch(Run *run, uint32_t batch)
     Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
     Value sheets = run_value(run, &frame, at->sheets), sure = run_value(run, &frame, at->sure);
-    run->sheets_good = run_told(sheets) && sheets.number >= 1 ? sheets.number : 1;
-    run->sure = run_told(sure) && sure.number > 0 && sure.number < 1 ? sure.number : 0.9;
+    if (!run_told(sheets) || sheets.number < 1 || sheets.number != floor(sheets.number)) {
+        message_say(world->messages, SAY_no_order, world_span(world, at->sheets), world_written(world, at->sheets), NULL);
+        return false;
+    }
+    run->sheets_good = sheets.number;
+    if (run_told(sure) && (sure.number <= 0 || sure.number >= 1)) {
+        message_say(world->messages, SAY_no_assurance, world_span(world, at->sure), world_written(world, at->sure), NULL);
+        return false;
+    }
+    run->sure = run_told(sure) ? sure.number : 0.9;
     return true;
 }
 

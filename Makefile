@@ -355,8 +355,9 @@ $(BUILD)/tests/measure: tests/bench/measure.c $(LIB_OBJ) $(BUILD)/obj/workshop_i
 	@mkdir -p $(@D)
 	@$(CC) $(BASE) $(CFLAGS) -Wall -Wextra -o $@ $^ -lm
 
-include tests/coverage/cover.mk
-include tests/mutation/mutation.mk
+# The program builds without the tests, too.
+-include tests/coverage/cover.mk
+-include tests/mutation/mutation.mk
 
 -include $(shell find $(BUILD)/obj $(BUILD)/checked $(BUILD)/fuzzed -name '*.d' 2>/dev/null)
 

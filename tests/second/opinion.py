@@ -29,6 +29,10 @@ class NoOpinion(Exception):
     """The procedure is beyond the subset, or asks for what cannot be."""
 
 
+class NoAnswer(NoOpinion):
+    """No fibre at all is too much already: the program must refuse it as well."""
+
+
 def power(base, exponent):
     if exponent < 8:
         return base ** exponent
@@ -382,7 +386,7 @@ class Opinion:
                 dry /= 1 + self.f('strew: dose', self.told(step, '', 'of sheet'))
             self.dries[number] = dry
         if dry <= 0:
-            raise NoOpinion('the size alone weighs more than the sheet')
+            raise NoAnswer('the size alone weighs more than the sheet')
         self.as_formed, self.cut_in_all = dry, behind
         self.fibre = self.f('forming: fibre in a sheet', dry / self.sheet_on_fibre)
         self.put('fibre-per-sheet', '', self.fibre)

@@ -211,7 +211,8 @@ static void try_script(Checks *checks, Workshop *plain, Workshop *invented, cons
     char other[512];
     Amounts one = {0}, two = {0};
     snprintf(other, sizeof other, "%s/%s", renamed, path);
-    if (amounts_of_file(checks, plain, path, &one) & amounts_of_file(checks, invented, other, &two)) {
+    bool worked = amounts_of_file(checks, plain, path, &one);
+    if (amounts_of_file(checks, invented, other, &two) && worked) {
         size_t differ = 0;
         for (size_t i = 0; i < one.count && i < two.count; i++)
             if (!amount_same(&one.at[i], &two.at[i], 1e-12) && differ++ < 3)

@@ -46,10 +46,11 @@ static void write_tree(FILE *out, const World *world, NodeId id)
         fprintf(out, "(%u %u ", node->form, node->extra);
         if (number) {
             fprintf(out, "%.17g", world->tree.numbers.at[node->value]);
+        } else if (named) {
+            fputs(world_text(world, node->value), out);
         } else {
-            fprintf(out, "%s", named ? world_text(world, node->value) : "");
+            fprintf(out, "%u", node->value);
         }
-        fprintf(out, named ? "" : " %u", number ? 0 : node->value);
         write_tree(out, world, node->first);
         fprintf(out, ")");
     }

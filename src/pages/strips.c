@@ -247,7 +247,7 @@ static void enter_fields(Strips *strips, const DocumentNode *node)
 
 static void enter(Strips *strips, const DocumentNode *node)
 {
-    switch (node->form) {
+    switch (node->form) { /* never: what stands in tables and pictures is put with them, and not walked */
     case DOCUMENT_PART:
         strips->part = node;
         strips->part_begins = true;

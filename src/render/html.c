@@ -207,7 +207,7 @@ static void caution(Page *page, const DocumentNode *node)
 
 static void enter(Page *page, const DocumentNode *node, unsigned *parts)
 {
-    switch (node->form) {
+    switch (node->form) { /* never: what stands in tables and pictures is put with them, and not walked */
     case DOCUMENT_PART:
         text_print(page->out, "<section class=\"part\" id=\"part%u\">\n", ++*parts);
         break;

@@ -226,7 +226,7 @@ static void enter_label(Plain *plain, const DocumentNode *node)
 
 static void enter(Plain *plain, const DocumentNode *node)
 {
-    switch (node->form) {
+    switch (node->form) { /* never 2: what stands in tables and pictures is put with them, and not walked */
     case DOCUMENT_PART: enter_part(plain); break;
     case DOCUMENT_KEEP: part_lines(plain); break;
     case DOCUMENT_FIELDS: plain->indent += INDENT; break;

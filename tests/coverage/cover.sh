@@ -22,7 +22,7 @@ table=$cover/table.tsv
 # What is left out: `mutants`, `growth` and the browser's, which take long; `hostile`, which watches which files are opened;
 # `pages/pages`, which builds anew; `faults/programs`, which runs programs of its own.
 tests="layers unit/ golden mutations messages limits properties/ faults/faults rules/acceptance rules/examples rules/faults rules/limits
-    rules/proposals outside/ editor/ stress/bad-input commands/ pages/html pages/labels pages/layout pages/pictures pages/spec-sheet"
+    rules/proposals outside/ editor/ stress/bad-input commands/ pages/html pages/labels pages/layout pages/pictures pages/refused pages/spec-sheet"
 
 # One line a branch: file, line, its place in the line, how often, how often the line. What stands in a header was counted
 # by each file that includes it: added up.

@@ -132,6 +132,29 @@ static void test_refused(void **state)
 }
 
 /* The readings and their spelling stand in the message. */
+/* Of one line three mistakes are told. What is quoted of the script is cut between
+ * two signs, not within one. */
+static void test_mistakes_are_counted(void **state)
+{
+    (void)state;
+    check_said("x .5, .5, .5, .5, .5\ny .5\n", "number-form 1:3, number-form 1:7, number-form 1:11, number-form 2:3");
+    check_said("x [.5, .5, .5, (.5)\n", "number-form 1:4, number-form 1:8, number-form 1:12");
+    char script[128];
+    Reading reading;
+    for (int wide = 56; wide <= 60; wide++) { /* a sign of two bytes stands before, on and behind the 60th */
+        sprintf(script, "x:\nend ");
+        memset(script + strlen("x:\nend "), 'a', (size_t)wide);
+        strcpy(script + strlen("x:\nend ") + wide, "\u00E9\u00E9\u00E9\n");
+        reading_of(&reading, script);
+        assert_int_equal(reading.messages.list.count, 1);
+        const char *says = reading.messages.list.at[0].says;
+        for (size_t i = 0, taken; says[i] != '\0'; i += taken)
+            assert_true(utf8_decode(says + i, strnlen(says + i, 4), &taken) != 0xFFFD);
+        assert_non_null(strstr(says, "a"));
+        reading_close(&reading);
+    }
+}
+
 static void test_both_readings(void **state)
 {
     (void)state;
@@ -429,7 +452,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_expressions),   cmocka_unit_test(test_lines),         cmocka_unit_test(test_spans),
         cmocka_unit_test(test_comments),      cmocka_unit_test(test_golden),        cmocka_unit_test(test_read_as_meant),
-        cmocka_unit_test(test_refused),       cmocka_unit_test(test_both_readings), cmocka_unit_test(test_recovery),
+        cmocka_unit_test(test_refused),       cmocka_unit_test(test_mistakes_are_counted), cmocka_unit_test(test_both_readings), cmocka_unit_test(test_recovery),
         cmocka_unit_test(test_nul),           cmocka_unit_test(test_expected),      cmocka_unit_test(test_blocks),
         cmocka_unit_test(test_missing_end),   cmocka_unit_test(test_surplus_end),   cmocka_unit_test(test_missing_colon),
         cmocka_unit_test(test_every_block),   cmocka_unit_test(test_limits),        cmocka_unit_test(test_most_brackets),

@@ -19,7 +19,8 @@
 enum {
     SPARE = 8,
     FIRST_READ = 64 << 10,
-    MOST_NEIGHBOURS = 100
+    MOST_NEIGHBOURS = 100,
+    PIPE_WAITS = 2000 /* milliseconds */
 };
 
 /* The fault loop's hooks. */
@@ -125,7 +126,7 @@ static FileTrouble read_standard_input(Memory *memory, size_t front, size_t most
     return read_whole(memory, STDIN_FILENO, front, FIRST_READ - 1, most, bytes, length);
 }
 
-/* Opens without waiting for somebody to write into a pipe; reading then waits. */
+/* Opens without waiting for ever for somebody to write into a pipe; reading then waits. */
 static FileTrouble open_to_read(Memory *memory, const char *path, size_t most, int *file, size_t *size)
 {
     struct stat state;
@@ -143,6 +144,9 @@ static FileTrouble open_to_read(Memory *memory, const char *path, size_t most, i
     trouble = fstat(*file, &state) == 0 ? trouble_of_state(&state, most) : FILE_UNREADABLE;
     if (trouble == FILE_FINE && S_ISCHR(state.st_mode) && !isatty(*file))
         trouble = FILE_DEVICE;
+    /* Who writes into a pipe may come a little later; as an empty script, with which nothing is wrong, it must not be taken. */
+    if (trouble == FILE_FINE && S_ISFIFO(state.st_mode) && poll(&(struct pollfd){.fd = *file, .events = POLLIN}, 1, PIPE_WAITS) == 0)
+        trouble = FILE_UNREADABLE;
     if (trouble == FILE_FINE && fcntl(*file, F_SETFL, 0) != 0)
         trouble = FILE_UNREADABLE;
     if (trouble != FILE_FINE)

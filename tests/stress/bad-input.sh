@@ -91,6 +91,10 @@ try 1 'use-outside' check --short uses.wleaf
 mkfifo pipe.wleaf
 (sleep 0.2; printf 'waterleaf 1\nnote "a" @\n') >pipe.wleaf &
 try 1 'strange-sign' check --short pipe.wleaf
+# One that is opened late is waited for, and one that is not opened at all is no empty script.
+(sleep 0.5; printf 'waterleaf 1\nnote "a" @\n' >pipe.wleaf) &
+try 1 'strange-sign' check --short pipe.wleaf
+try 2 'cannot be read' check --short pipe.wleaf
 
 # What doubles with each line ends before it has doubled sixty times.
 awk 'BEGIN { print "waterleaf 1\nlet a-0 = 1"; for (i = 1; i <= 60; i++) printf "let a-%d = a-%d + a-%d\n", i, i - 1, i - 1

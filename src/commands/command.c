@@ -9,6 +9,12 @@
 #include <stdio.h>
 #include <string.h>
 
+void command_add_word(char *listed, size_t room, size_t at, size_t count, const char *word, size_t length)
+{
+    size_t used = strlen(listed);
+    snprintf(listed + used, room - used, "%s%.*s", at == 0 ? "" : at + 1 == count ? " or " : ", ", (int)length, word);
+}
+
 int command_trouble(const char *format, ...)
 {
     va_list arguments;

@@ -48,6 +48,9 @@ const char *command_told(const Options *options, const char *name);
 /* A workshop as the options ask for it; NULL, with a sentence on standard error, where there is none. */
 Workshop *command_workshop(const Options *options);
 
+/* Adds a word of LENGTH bytes, the one of number AT among COUNT, to LISTED, an ended text of ROOM bytes: "a, b or c". What has no room is cut. */
+void command_add_word(char *listed, size_t room, size_t at, size_t count, const char *word, size_t length);
+
 /* Prints a sentence to standard error and gives COMMAND_TROUBLE. */
 int command_trouble(const char *format, ...) __attribute__((format(printf, 1, 2)));
 

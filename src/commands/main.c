@@ -95,10 +95,9 @@ static const Command *command_named(const char *name)
 
 static int no_command(void)
 {
-    char listed[256];
-    size_t length = 0;
-    for (int i = 0; i < COMMANDS && length < sizeof listed; i++) {
-        length += (size_t)snprintf(listed + length, sizeof listed - length, "%s%s", i == 0 ? "" : i == COMMANDS - 1 ? " or " : ", ", commands[i].name);
+    char listed[256] = "";
+    for (size_t i = 0; i < COMMANDS; i++) {
+        command_add_word(listed, sizeof listed, i, COMMANDS, commands[i].name, strlen(commands[i].name));
     }
     return command_trouble("waterleaf takes a command: %s. waterleaf --help tells more.", listed);
 }
@@ -155,15 +154,17 @@ static const struct option long_options[] = {
 static bool is_choice(const char *option, const char *choices, const char *text)
 {
     char listed[128] = "";
-    size_t length = 0;
-    for (const char *word = choices, *behind; *word != 0; word = *behind == 0 ? behind : behind + 1) {
-        behind = word + strcspn(word, "|");
-        if (strlen(text) == (size_t)(behind - word) && strncmp(text, word, (size_t)(behind - word)) == 0) {
+    size_t count = 1, at = 0;
+    for (const char *bar = choices; (bar = strchr(bar, '|')) != NULL; bar++) {
+        count++;
+    }
+    for (const char *word = choices; at < count; at++) {
+        size_t length = strcspn(word, "|");
+        if (strlen(text) == length && strncmp(text, word, length) == 0) {
             return true;
         }
-        const char *link = length == 0 ? "" : strchr(word, '|') == NULL ? " or " : ", ";
-        int added = snprintf(listed + length, sizeof listed - length, "%s%.*s", link, (int)(behind - word), word);
-        length += length + (size_t)added < sizeof listed ? (size_t)added : 0; /* the choices of options.def are few and short */
+        command_add_word(listed, sizeof listed, at, count, word, length);
+        word += length + 1;
     }
     command_trouble("--%s takes %s, not %s.", option, listed, text);
     return false;

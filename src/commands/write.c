@@ -60,8 +60,8 @@ static const Form *form_of(const Options *options)
         return &forms[0];
     }
     char listed[128] = "";
-    for (size_t i = 0, length = 0; i < FORMS && length < sizeof listed; i++) {
-        length += (size_t)snprintf(listed + length, sizeof listed - length, "%s%s", i == 0 ? "" : i == FORMS - 1 ? " or " : ", ", forms[i].ending);
+    for (size_t i = 0; i < FORMS; i++) {
+        command_add_word(listed, sizeof listed, i, FORMS, forms[i].ending, strlen(forms[i].ending));
     }
     command_trouble("No document ends in %.60s; give the file an ending of %s, or name the form with --as.", ending, listed);
     return NULL;

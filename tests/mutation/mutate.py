@@ -4,12 +4,13 @@ stdlib/figures/*.wleaf is changed, one at a time, in a copy; the tests are run w
 What no test notices is a failure, but for changes that change nothing, which equivalent.tsv lists with the reason; one of
 those that is noticed all the same is a failure, too.
 
-    mutate.py --compile COMMAND --checked COMMAND [--quick] [--sample COUNT] [--seed N] [--jobs N] [--list] [WORD ...]
+    mutate.py --compile COMMAND --checked COMMAND [--quick] [--plain] [--sample COUNT] [--seed N] [--jobs N] [--list] [WORD ...]
 
 What no quick test notices is built once more under the sanitizers, by the other COMMAND, for the goldens and the solves: one place too far is noticed there.
 
---quick leaves out the tests that take long: what was gone through wholly (`make mutate-core`) is noticed by the others. --list only
-shows the changes; WORD: only files whose name holds one of these. `make mutate` builds what it needs. What came of each is kept in
+--quick leaves out the tests that take long: what was gone through wholly (`make mutate-core`) is noticed by the others. --plain leaves
+out the sanitizers, for a first look: what survives is to be tried with them. --list only shows the changes; WORD: only files whose name
+holds one of these, or `name:first-last`, those lines of them. `make mutate` builds what it needs. What came of each is kept in
 build/mutation/noticed.tsv, where a longer run goes on; a change of the sources begins it anew, and what survived is tried again.
 
 Left out, as it is no arithmetic: with how many decimals a figure of stdlib is shown, what it is called, where it has its value from.
@@ -95,10 +96,17 @@ def changes_of_script(path):
             yield Change(path, text, token.start(), found, 'or' if found == 'and' else 'and')
 
 
+def is_asked_for(change, word):
+    """Whether WORD, `name` or `name:first-last`, asks for it."""
+    name, _, lines = word.partition(':')
+    first, _, last = lines.partition('-')
+    return name in change.path and (not lines or int(first) <= change.line <= int(last or first))
+
+
 def all_changes(words):
     found = []
     for path in sorted(glob.glob('src/reckoning/*.c') + glob.glob('stdlib/figures/*.wleaf')):
-        if not words or any(word in path for word in words):
+        if not words or any(word.split(':')[0] in path for word in words):
             found += list(changes_of_c(path) if path.endswith('.c') else changes_of_script(path))
     times = {}
     for change in found: # of lines that are the same, which
@@ -106,9 +114,10 @@ def all_changes(words):
         if times[change.key] > 1:
             change.shown += ' (%d)' % times[change.key]
             change.key = '\t'.join((change.path, change.shown, change.new))
-    return found
+    return [change for change in found if not words or any(is_asked_for(change, word) for word in words)]
 
 
+SHOWS = 'attributes|result|shown|told|trace|typed|unfold|variant|what_if|why' # what is shown, or told why
 SCRIPTS = ['tests/golden/flow', 'tests/golden/language', 'examples']
 
 
@@ -118,18 +127,24 @@ def tests_of(path, program, quick, checked):
         return ['%s/tests/%s' % (BUILT, name), *arguments]
     second = ['python3', '-B', 'tests/second/second.py', '60', '1', '--command', program, '--amounts', own('second/amounts')[0],
               'tests/golden/flow/followed.wleaf', 'tests/golden/flow/second.wleaf']
-    first = [own('golden/golden', *SCRIPTS), own('messages/messages', 'tests/messages'), own('messages/limits'), own('unit/test_solve'), own('unit/test_units'),
-             own('outside/binomial'), own('outside/figures'), own('rules/acceptance'), second] + ([[checked + '/golden/golden', *SCRIPTS], [checked + '/unit/test_solve']] if path.endswith('.c') else [])
-    slow = [own('unit/test_comparison'), own('unit/test_pictures'), own('properties/weighing'), own('properties/balance'),
-            own('unit/test_documents'), ['sh', 'tests/commands/what-if.sh', program],
-            own('rules/faults'), own('rules/examples'), own('rules/proposals'), own('properties/what_if')]
-    of_why = [['sh', 'tests/commands/why.sh', program], ['sh', 'tests/commands/compare.sh', program]]
-    return first + ([] if quick else slow) + (of_why if not quick and re.search(r'(why|unfold|trace)[^/]*$', path) else [])
+    def script(name):
+        return ['sh', 'tests/commands/%s.sh' % name, program]
+    golden = [own('golden/golden', *SCRIPTS)]
+    amounts = [own('messages/messages', 'tests/messages'), own('messages/limits'), own('unit/test_solve'), own('unit/test_units'),
+               own('outside/binomial'), own('outside/figures'), own('rules/acceptance'), second]
+    shown = [script('why'), own('unit/test_comparison'), script('what-if'), own('unit/test_documents')]
+    under_sanitizers = [[checked + '/golden/golden', *SCRIPTS], [checked + '/unit/test_solve']] if checked and path.endswith('.c') else []
+    shows = re.search(SHOWS, path)
+    told_why = shown[:1] if re.search('why|unfold', path) else []
+    first = told_why + golden + (shown[len(told_why):] if shows else []) + amounts + under_sanitizers
+    slow = ([] if shows else shown) + [own('properties/weighing'), own('properties/balance'), own('unit/test_pictures'), own('rules/faults'),
+            own('rules/examples'), own('rules/proposals'), own('properties/what_if')] + ([script('why-every'), script('compare')] if shows else [])
+    return first + ([] if quick else slow)
 
 
 class Mutation:
-    def __init__(self, compile_command, checked, quick):
-        self.compile, self.checked, self.quick = compile_command.split(), checked.split(), quick
+    def __init__(self, compile_command, checked, quick, plain):
+        self.compile, self.checked, self.quick, self.plain = compile_command.split(), checked.split(), quick, plain
         self.objects = subprocess.run(['find', BUILT + '/obj', '-name', '*.o', '-not', '-path', '*/commands/*', '-not', '-path', '*/editor/*'],
                                       capture_output=True, text=True).stdout.split()
         self.guard = threading.Lock()
@@ -174,7 +189,7 @@ class Mutation:
                 return 'the compiler'
             environment = dict(os.environ, LD_LIBRARY_PATH=place, WATERLEAF_FULL='', LC_ALL='C.UTF-8',
                                ASAN_OPTIONS='hard_rss_limit_mb=2000:allocator_may_return_null=1')
-            for command in tests_of(change.path, os.path.abspath(BUILT + '/waterleaf'), self.quick, place + '/checked'):
+            for command in tests_of(change.path, os.path.abspath(BUILT + '/waterleaf'), self.quick, '' if self.plain else place + '/checked'):
                 name = next(word for word in command if '/' in word).replace(BUILT + '/tests/', '').replace(place + '/', '')
                 roomy = name.startswith('checked/') # the sanitizers want more room than there is
                 if roomy:
@@ -213,7 +228,7 @@ def mark_of_all():
 
 def main():
     os.chdir(os.path.join(os.path.dirname(os.path.abspath(__file__)), '..', '..'))
-    options, words, only_list, quick = {'--compile': 'gcc', '--checked': 'gcc', '--sample': '0', '--seed': os.environ.get('WATERLEAF_SEED', '1'), '--jobs': '1'}, [], False, False
+    options, words, only_list, quick, plain = {'--compile': 'gcc', '--checked': 'gcc', '--sample': '0', '--seed': os.environ.get('WATERLEAF_SEED', '1'), '--jobs': '1'}, [], False, False, False
     left = sys.argv[1:]
     while left:
         word = left.pop(0)
@@ -223,13 +238,15 @@ def main():
             only_list = True
         elif word == '--quick':
             quick = True
+        elif word == '--plain':
+            plain = True
         else:
             words.append(word)
     changes = all_changes(words)
     keys = [change.key for change in changes]
     equivalent = read_table('tests/mutation/equivalent.tsv')
     bad = ['equivalent.tsv has a line for what is no change: ' + key for key in equivalent
-           if key not in keys and (not words or any(word in key.split('\t')[0] for word in words))]
+           if key not in keys and (not words or any(word in key.split('\t')[0] for word in words))] # of a whole file only
     if int(options['--sample']) > 0:
         changes = random.Random(int(options['--seed'])).sample(changes, min(int(options['--sample']), len(changes)))
     if only_list:
@@ -237,7 +254,7 @@ def main():
             print(change)
         print('%d changes' % len(changes))
         return
-    mutation = Mutation(options['--compile'], options['--checked'], quick)
+    mutation = Mutation(options['--compile'], options['--checked'], quick, plain)
     kept_at, mark = BUILT + '/noticed.tsv', mark_of_all()
     kept = read_table(kept_at)
     if kept.get('mark\t\t') != mark:

@@ -3,7 +3,7 @@
 #
 #   make mutate                 each operator and constant: hours
 #   make mutate SAMPLE=40       so many, drawn by a seed
-#   make mutate ONLY=solve.c    those of some files
+#   make mutate ONLY=solve.c    those of some files; QUICK='--quick --plain': by the quick tests, without the sanitizers
 #   make mutate-core            those of the files that were gone through wholly, by the quick tests alone: nothing survives
 
 MUTATED_CORE  := stdlib/figures/ reckoning/solve.c reckoning/evaluate.c reckoning/figures.c
@@ -21,7 +21,7 @@ mutation: $(MUTATION)/libwaterleaf.so $(MUTATION_RUN) $(BUILD)/make-image $(MUTA
           $(BUILD)/checked/library.a
 
 mutate: mutation
-	@tests/mutation/mutate.py $(MUTATED_BY) $(if $(SAMPLE),--sample $(SAMPLE)) $(ONLY)
+	@tests/mutation/mutate.py $(MUTATED_BY) $(QUICK) $(if $(SAMPLE),--sample $(SAMPLE)) $(ONLY)
 
 mutate-core: mutation
 	@tests/mutation/mutate.py $(MUTATED_BY) --quick $(MUTATED_CORE)

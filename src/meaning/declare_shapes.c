@@ -248,7 +248,7 @@ void declare_fields(World *world, NodeId line)
         default:
             if (!line_unreadable(world, at)) {
                 message_say(world->messages, SAY_unknown_line, line_span(world, at), "fields",
-                            world_word(world, line_head(world, at)), "has, gives, takes, states, marks", NULL);
+                            world_word(world, line_head(world, at)), "Write one of: has, gives, takes, states or marks.", NULL);
             }
         }
     }

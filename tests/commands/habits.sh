@@ -86,4 +86,46 @@ done
 if grep -q 'Did you mean alkaline-reserve-low?' err; then good; else bad "a rule: $(cat err)"; fi
 "$program" why acid-fre 2>err
 if grep -q 'Did you mean acid-free?' err; then good; else bad "a claim: $(cat err)"; fi
+
+# ---- lines that stand in the wrong block, or are called otherwise ----
+
+cat >mill/places.wleaf <<'END'
+waterleaf 1
+grammage 160 g/m²
+paper sketch:
+  title     "Sketch"
+  sheets    20
+  weight    3
+  press     at 700 kPa, for 15 min
+  procedure:
+    dry   for 2 d
+    wind
+    mould a3
+  end
+end
+batch S-1:
+  paper  sketch
+  sheets 20
+  grammage 160 g/m²
+  posts 3
+end
+material rag:
+  class fibre
+  opening a3
+end
+END
+"$program" check --short mill/places.wleaf 2>&1 | sed -n 's/^mill.places.wleaf:\([0-9]*\):[0-9]*: error: \(.*\) \[unknown-[a-z]*\]$/\1 \2/p' >said
+cat >told <<'END'
+2 No line begins with the word grammage. It is a line of a paper.
+5 A paper has no line called sheets. It is a line of a batch.
+6 A paper has no line called weight. Write one of: title, purpose, mould, grammage, moisture, surface, caliper, claims, to-test, pack, edges, origin, marks, vary, let, furnish, procedure, expect, note or accept.
+7 A paper has no line called press. It is a step: it stands in the procedure of a paper.
+9 A procedure has no line called dry. Did you mean loft-dry, board-dry or restrain-dry?
+10 A procedure has no line called wind. `waterleaf list steps` shows all steps.
+11 A procedure has no line called mould. It is a line of a paper.
+17 A batch has no line called grammage. It is a line of a paper.
+18 A batch has no line called posts. Write one of: paper, mill, sheets, start, note, packed, good, retree or measured.
+22 A material has no line called opening. It is a line of a mould.
+END
+if cmp -s told said; then good; else bad "what is told of lines that do not stand there: $(diff told said)"; fi
 counted commands/habits

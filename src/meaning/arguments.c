@@ -319,18 +319,26 @@ static NodeId take_bare(Matching *matching, NodeId part)
     return world_node(world, rest_of_list(matching, (uint32_t)i, part))->next;
 }
 
+/* All that is lacking at once: who stands before the line writes it anew once, not once for each. */
 static void say_missing(Matching *matching)
 {
     World *world = matching->world;
+    const char *lacking = "";
+    bool several = false;
     for (uint32_t i = 0; i < matching->count && !matching->trouble; i++) {
         const Field *field = &world->fields.at[matching->taken[i]];
         if (matching->found[i] == 0 && field->value == 0 && !field->optional) {
             const char *what = field->phrase_count == 0
                 ? world_type_text(world, field->type)
                 : arena_print(world->scratch, "`%s` and %s", phrase_text(world, field), world_type_text(world, field->type));
-            message_say(world->messages, SAY_argument_missing, line_span(world, matching->line), owner_text(matching), what, NULL);
-            trouble(matching);
+            several = lacking[0] != '\0';
+            lacking = several ? arena_print(world->scratch, "%s; %s", lacking, what) : what;
         }
+    }
+    if (lacking[0] != '\0') {
+        message_say(world->messages, SAY_argument_missing, line_span(world, matching->line), owner_text(matching), lacking,
+                    several ? "Add them." : "Add it.", NULL);
+        trouble(matching);
     }
 }
 

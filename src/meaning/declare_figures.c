@@ -257,7 +257,7 @@ static void settle_what_if(Lot *lot, NodeId line)
     NodeId value = line_first(world, line), least = line_behind(world, line, KNOWN_over);
     if (value == 0 || world_node(world, value)->form == NODE_PREPOSITION || least == 0) {
         message_say(world->messages, SAY_argument_missing, line_span(world, line), "what-if",
-                    least == 0 ? "`over`, and the least share of it that can be measured" : "what shall be watched", NULL);
+                    least == 0 ? "`over`, and the least share of it that can be measured" : "what shall be watched", "Add it.", NULL);
         return;
     }
     Scope scope;

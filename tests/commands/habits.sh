@@ -87,7 +87,7 @@ if grep -q 'Did you mean alkaline-reserve-low?' err; then good; else bad "a rule
 "$program" why acid-fre 2>err
 if grep -q 'Did you mean acid-free?' err; then good; else bad "a claim: $(cat err)"; fi
 
-# ---- lines that stand in the wrong block, or are called otherwise ----
+# ---- lines that stand in the wrong block, or are called otherwise, or lack more than one thing ----
 
 cat >mill/places.wleaf <<'END'
 waterleaf 1
@@ -101,6 +101,8 @@ paper sketch:
     dry   for 2 d
     wind
     mould a3
+    beat
+    tub-size  with gelatine
   end
 end
 batch S-1:
@@ -114,7 +116,7 @@ material rag:
   opening a3
 end
 END
-"$program" check --short mill/places.wleaf 2>&1 | sed -n 's/^mill.places.wleaf:\([0-9]*\):[0-9]*: error: \(.*\) \[unknown-[a-z]*\]$/\1 \2/p' >said
+"$program" check --short mill/places.wleaf 2>&1 | sed -n 's/^mill.places.wleaf:\([0-9]*\):[0-9]*: error: \(.*\) \[[a-z-]*\]$/\1 \2/p' >said
 cat >told <<'END'
 2 No line begins with the word grammage. It is a line of a paper.
 5 A paper has no line called sheets. It is a line of a batch.
@@ -123,9 +125,11 @@ cat >told <<'END'
 9 A procedure has no line called dry. Did you mean loft-dry, board-dry or restrain-dry?
 10 A procedure has no line called wind. `waterleaf list steps` shows all steps.
 11 A procedure has no line called mould. It is a line of a paper.
-17 A batch has no line called grammage. It is a line of a paper.
-18 A batch has no line called posts. Write one of: paper, mill, sheets, start, note, packed, good, retree or measured.
-22 A material has no line called opening. It is a line of a mould.
+12 beat lacks a stream; `at` and a consistency; `for` and a duration. Add them.
+13 tub-size lacks `at` and a strength-dry (% w/v dry); `taking-up` and a pick-up (% of sheet-as-it-is). Add them.
+19 A batch has no line called grammage. It is a line of a paper.
+20 A batch has no line called posts. Write one of: paper, mill, sheets, start, note, packed, good, retree or measured.
+24 A material has no line called opening. It is a line of a mould.
 END
 if cmp -s told said; then good; else bad "what is told of lines that do not stand there: $(diff told said)"; fi
 counted commands/habits

@@ -394,8 +394,7 @@ static void read_rows(World *world, uint32_t table, NodeId table_line)
         } else if (head == KNOWN_row) {
             add_row(world, table, at);
         } else if (!line_unreadable(world, at)) {
-            message_say(world->messages, SAY_unknown_line, line_span(world, at), "table", world_word(world, head), "Write row or columns.",
-                        NULL);
+            world_say_unknown_line(world, line_span(world, at), "table", world_word(world, head), "Write row or columns.");
         }
     }
 }

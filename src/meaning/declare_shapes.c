@@ -198,24 +198,43 @@ void declare_take(World *world, ShapeId shape, NodeId line)
     read_field(world, shape, line, FIELD_TAKES);
 }
 
+/* A line that names nothing would be read as if it did not stand there. */
+static void say_written_so(World *world, NodeId line, const char *form)
+{
+    if (!line_unreadable(world, line)) {
+        message_say(world->messages, SAY_effect_written_so, line_span(world, line), form, NULL);
+    }
+}
+
+/* states NAME WORD, WORD */
 static void read_states(World *world, ShapeId shape, NodeId line)
 {
-    NodeId first = world_node(world, line)->first;
-    if (first == 0 || world_node(world, first)->form != NODE_NAME) {
+    NodeId first = line_first(world, line);
+    NodeId words = first == 0 ? 0 : world_node(world, first)->next;
+    if (first == 0 || world_node(world, first)->form != NODE_NAME || words == 0 || !line_is_argument(world, words)) {
+        say_written_so(world, line, "states NAME WORD, WORD");
         return;
     }
     Field field = {.name = world_node(world, first)->value, .sort = FIELD_STATES, .line = line};
-    read_words(world, world_node(world, first)->next, &field);
+    read_words(world, words, &field);
     FieldId id = declare_add_field(world, shape, field);
     world->fields.at[id].type = TYPE(TYPE_WORD, id);
 }
 
+/* marks WORD, WORD */
 static void read_marks(World *world, ShapeId shape, NodeId line)
 {
-    for (NodeId part = world_node(world, line)->first; part != 0 && line_is_argument(world, part);
+    NodeId first = line_first(world, line);
+    if (first == 0) {
+        say_written_so(world, line, "marks WORD, WORD");
+        return;
+    }
+    for (NodeId part = first; part != 0 && line_is_argument(world, part);
          part = world_node(world, part)->next) {
         Name name = world_node(world, part)->value;
-        if (world_node(world, part)->form == NODE_NAME && settle_field(world, shape, name) == 0) {
+        if (world_node(world, part)->form != NODE_NAME) {
+            message_say(world->messages, SAY_words_here, world_span(world, part), NULL);
+        } else if (settle_field(world, shape, name) == 0) {
             declare_add_field(world, shape, (Field){.name = name, .sort = FIELD_MARK, .line = line});
         }
     }
@@ -247,8 +266,8 @@ void declare_fields(World *world, NodeId line)
             break;
         default:
             if (!line_unreadable(world, at)) {
-                message_say(world->messages, SAY_unknown_line, line_span(world, at), "fields",
-                            world_word(world, line_head(world, at)), "Write one of: has, gives, takes, states or marks.", NULL);
+                world_say_unknown_line(world, line_span(world, at), "`fields` block", world_word(world, line_head(world, at)),
+                                       "Write one of: has, gives, takes, states or marks.");
             }
         }
     }

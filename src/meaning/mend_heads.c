@@ -76,12 +76,6 @@ static bool holds_word(const char *name, const char *word)
     return false;
 }
 
-/* LISTED and one word more: "a", "a, b"; the last is put by `or`. */
-static const char *one_more(World *world, const char *listed, const char *word, bool last)
-{
-    return arena_print(world->scratch, "%s%s%s", listed, listed[0] == '\0' ? "" : last ? " or " : ", ", word);
-}
-
 /* Those of CANDIDATES that hold WORD, as "a, b or c"; all, where WORD is NULL. "" where there are none, or more than MOST. */
 static const char *listed(const Candidates *candidates, const char *word, uint32_t most)
 {
@@ -99,7 +93,7 @@ static const char *listed(const Candidates *candidates, const char *word, uint32
     }
     const char *text = "";
     for (uint32_t i = 0; i < count; i++) {
-        text = one_more(candidates->world, text, world_text(candidates->world, found[i]), i + 1 == count);
+        text = world_one_more(candidates->world, text, world_text(candidates->world, found[i]), i + 1 == count);
     }
     return text;
 }
@@ -150,12 +144,12 @@ static const char *place_of(World *world, Name head)
     const char *blocks = of_paper ? "a paper" : "";
     uint32_t count = of_paper;
     if (is_known(own_of_batch, COUNT_OF(own_of_batch), head)) {
-        blocks = one_more(world, blocks, "a batch", true);
+        blocks = world_one_more(world, blocks, "a batch", true);
         count++;
     }
     for (ShapeId shape = 1; shape < world->shapes.count && count <= BLOCKS_WITH_IT; shape++) {
         if (shape != paper && has_field(world, shape, head) && is_written(world, shape)) {
-            blocks = one_more(world, blocks, world_type_text(world, TYPE(TYPE_THING, shape)), true);
+            blocks = world_one_more(world, blocks, world_type_text(world, TYPE(TYPE_THING, shape)), true);
             count++;
         }
     }
@@ -218,7 +212,7 @@ static bool mend(World *world, NodeId line, const Candidates *candidates, const 
         const char *guess = meant == 0 ? advice(candidates, head, where != NULL && strcmp(where, "procedure") == 0)
                                        : arena_print(world->scratch, "Did you mean %s?", world_text(world, meant));
         Message *message = where == NULL ? message_say(world->messages, SAY_unknown_head, span, text, guess, NULL)
-                                         : message_say(world->messages, SAY_unknown_line, span, where, text, guess, NULL);
+                                         : world_say_unknown_line(world, span, where, text, guess);
         if (meant != 0) {
             message->edit = parted ? both : span;
             message->edit_text = world_word(world, meant);

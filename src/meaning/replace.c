@@ -31,8 +31,8 @@ static void replace_value(World *world, ThingId thing, NodeId line)
     NodeId value = line_first(world, line);
     if (field == 0 || value == 0 || world->fields.at[field].sort == FIELD_GIVES || world->fields.at[field].sort == FIELD_MARK) {
         if (!line_unreadable(world, line)) {
-            message_say(world->messages, SAY_unknown_line, line_span(world, line),
-                        world_word(world, world->shapes.at[shape].name), world_word(world, line_head(world, line)), "", NULL);
+            world_say_unknown_line(world, line_span(world, line), world_word(world, world->shapes.at[shape].name),
+                                   world_word(world, line_head(world, line)), "");
         }
         return;
     }

@@ -466,7 +466,7 @@ static void read_call(Scope *scope, NodeId line)
     if (step == 0 || step == WORLD_BROKEN) {
         if (step == 0 && !line_unreadable(world, line)) {
             const char *guess = world_guess(world, head, SPACE_STEP);
-            message_say(world->messages, SAY_unknown_line, line_span(world, line), "step", world_word(world, head), guess, NULL);
+            world_say_unknown_line(world, line_span(world, line), "step", world_word(world, head), guess);
         }
         return;
     }

@@ -74,10 +74,20 @@ const char *world_written(World *world, NodeId node)
     return arena_copy(world->scratch, sources_bytes(&world->sources, span.start), length < 80 ? length : 80);
 }
 
+static bool begins_with_vowel(const char *noun)
+{
+    return noun[0] != 0 && strchr("aeiou", noun[0]) != NULL;
+}
+
 static const char *with_article(World *world, const char *noun)
 {
-    bool vowel = noun[0] != 0 && strchr("aeiou", noun[0]) != NULL;
-    return arena_print(world->scratch, "%s %s", vowel ? "an" : "a", noun);
+    return arena_print(world->scratch, "%s %s", begins_with_vowel(noun) ? "an" : "a", noun);
+}
+
+Message *world_say_unknown_line(World *world, Span at, const char *block, const char *head, const char *remedy)
+{
+    const char *one = arena_print(world->scratch, "%s %s", begins_with_vowel(block) ? "An" : "A", block);
+    return message_say(world->messages, SAY_unknown_line, at, one, head, remedy, NULL);
 }
 
 /* A share on a basis with how it is written: "dose (% on fibre)". */
@@ -189,6 +199,11 @@ const char *world_guess(World *world, Name name, Space space)
 {
     Name nearest = world_nearest(world, name, space);
     return nearest == 0 ? "" : arena_print(world->scratch, "Did you mean %s?", names_text(&world->names, nearest));
+}
+
+const char *world_one_more(World *world, const char *listed, const char *word, bool last)
+{
+    return arena_print(world->scratch, "%s%s%s", listed, listed[0] == '\0' ? "" : last ? " or " : ", ", word);
 }
 
 void world_mend(World *world, Message *message, Span at, Name nearest)

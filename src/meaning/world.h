@@ -484,6 +484,12 @@ const char *world_type_text(World *world, Type type);
 /* The nearest of COUNT names to NAME for "Did you mean", 0: none is near. */
 Name world_nearest(World *world, Name name, Space space);
 
+/* Says that a BLOCK ("paper") has no line with the HEAD that stands AT, and what helps. */
+Message *world_say_unknown_line(World *world, Span at, const char *block, const char *head, const char *remedy);
+
+/* LISTED ("", "a", "a, b") and one WORD more; the last is joined by `or`. */
+const char *world_one_more(World *world, const char *listed, const char *word, bool last);
+
 /* Puts NEAREST, where there is one, into MESSAGE as what to write at AT. */
 void world_mend(World *world, Message *message, Span at, Name nearest);
 

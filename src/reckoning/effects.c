@@ -4,6 +4,7 @@
  */
 #include "reckoning/effects.h"
 
+#include "reckoning/brings.h"
 #include "reckoning/flow.h"
 #include "reckoning/subjects.h"
 #include "reckoning/trace.h"
@@ -11,13 +12,6 @@
 static Value of(Doing *doing, NodeId node)
 {
     return run_value(doing->run, doing->frame, node);
-}
-
-static Name name_of(const Run *run, uint32_t index)
-{
-    const Paper *paper = &run->world->papers.at[run->paper];
-    return index == SUBJECT_STUFF ? KNOWN_stuff : index == SUBJECT_SHEET ? KNOWN_sheet
-        : run->world->furnish.at[paper->furnish + index - SUBJECT_STREAMS].name;
 }
 
 /* The subject that an effect is about; -1: it is none that is there. */
@@ -29,7 +23,9 @@ static int subject_of(Doing *doing, NodeId node)
         return (int)REF_INDEX(value.thing);
     }
     if (run->last) {
-        run_say(run, SAY_not_there, node, world_written(run->world, node), NULL);
+        bool sheet = run_told(value) && REF_INDEX(value.thing) == SUBJECT_SHEET, stuff = run_told(value) && REF_INDEX(value.thing) == SUBJECT_STUFF;
+        run_say(run, SAY_not_there, node, world_written(run->world, node),
+                sheet ? brings_effect(run->world, EFFECT_MAKES) : stuff ? brings_effect(run->world, EFFECT_JOINS) : NULL);
     }
     run->failed = true;
     return -1;
@@ -44,7 +40,7 @@ static int subject_to_change(Doing *doing, NodeId node)
         return index;
     }
     if (run->last) {
-        run_say(run, SAY_no_longer_there, node, world_word(run->world, name_of(run, (uint32_t)index)),
+        run_say(run, SAY_no_longer_there, node, world_word(run->world, subjects_name(run, (uint32_t)index)),
                 index == SUBJECT_STUFF ? "sheets" : "stuff");
     }
     run->failed = true;
@@ -265,7 +261,7 @@ static void do_loses(Doing *doing)
     if (index < 0 || !told_amount(doing, share, doing->effect->one)) {
         return;
     }
-    judge_share(doing, share.number, name_of(run, (uint32_t)index), true);
+    judge_share(doing, share.number, subjects_name(run, (uint32_t)index), true);
     note_all(run, (uint32_t)index, share.number, KNOWN_lost);
     subjects_scale(run, (uint32_t)index, 1 - share.number);
 }
@@ -279,7 +275,7 @@ static void do_spoils(Doing *doing)
     }
     if (!run->sheet_made) {
         if (run->last) {
-            run_say(run, SAY_no_sheets_yet, doing->effect->line, NULL, NULL);
+            run_say(run, SAY_no_sheets_yet, doing->effect->line, brings_effect(run->world, EFFECT_MAKES), NULL);
         }
         run->failed = true;
         return;
@@ -360,7 +356,7 @@ static void do_makes(Doing *doing)
     Value fibre = of(doing, doing->effect->one);
     if (!run->subjects[SUBJECT_STUFF].live || run->sheet_made) {
         if (run->last) {
-            run_say(run, run->sheet_made ? SAY_formed_twice : SAY_not_there, doing->effect->line, "stuff", NULL);
+            run_say(run, run->sheet_made ? SAY_formed_twice : SAY_not_there, doing->effect->line, "stuff", brings_effect(run->world, EFFECT_JOINS));
         }
         run->failed = true;
         return;
@@ -417,6 +413,15 @@ static bool is_reached_later(Run *run, NodeId condition)
     return false;
 }
 
+/* Which steps bring about the state that CONDITION asks for; of another condition nobody knows. */
+static const char *steps_in_front(World *world, NodeId condition)
+{
+    uint32_t binding = world->bindings.at[condition];
+    const Node *at = world_node(world, condition);
+    bool asked = at->form == NODE_BINARY && at->extra == OPERATOR_IS && (BOUND_OF(binding) == BOUND_PART || BOUND_OF(binding) == BOUND_MARK);
+    return asked ? brings_state(world, BOUND_INDEX(binding), world_node(world, world_node(world, at->first)->next)->value) : "";
+}
+
 static void do_needs(Doing *doing)
 {
     Run *run = doing->run;
@@ -425,7 +430,8 @@ static void do_needs(Doing *doing)
     }
     const char *text = doing->effect->two == 0 ? world_written(run->world, doing->effect->one)
                                                : run_text(run, doing->frame, doing->effect->two);
-    run_say(run, is_reached_later(run, doing->effect->one) ? SAY_wrong_order : SAY_missing_step, doing->effect->line, text, NULL);
+    run_say(run, is_reached_later(run, doing->effect->one) ? SAY_wrong_order : SAY_missing_step, doing->effect->line, text,
+            steps_in_front(run->world, doing->effect->one));
     run->failed = true;
 }
 

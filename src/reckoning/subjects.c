@@ -171,6 +171,13 @@ void subjects_note(Run *run, ThingId material, double mass, Name way, bool of_sh
     list_push(run->memory, &run->ledger, (LedgerEntry){material, mass * times, way, run->call});
 }
 
+Name subjects_name(const Run *run, uint32_t subject)
+{
+    const Paper *paper = &run->world->papers.at[run->paper];
+    return subject == SUBJECT_STUFF ? KNOWN_stuff : subject == SUBJECT_SHEET ? KNOWN_sheet
+        : run->world->furnish.at[paper->furnish + subject - SUBJECT_STREAMS].name;
+}
+
 /* Where two meet: what adds up adds; other numbers become the mean by their fibre; what only compares stays
  * told only when it is equal; a state must agree. */
 static void join_attribute(Run *run, uint32_t from, FieldId id, double mine, double theirs, bool first)
@@ -184,7 +191,8 @@ static void join_attribute(Run *run, uint32_t from, FieldId id, double mine, dou
     Value other = run->subjects[from].attributes[field->slot];
     if (field->sort == FIELD_STATES) {
         if (!first && into->thing != other.thing && run->last) {
-            run_say(run, SAY_states_differ, 0, world_word(world, into->thing), world_word(world, other.thing));
+            const char *joining = arena_print(world->scratch, "%s is %s", world_text(world, subjects_name(run, from)), world_text(world, other.thing));
+            run_say(run, SAY_states_differ, 0, joining, world_word(world, into->thing));
         }
         *into = first ? other : *into;
         return;

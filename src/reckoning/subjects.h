@@ -26,6 +26,9 @@ void subjects_join(Run *run, uint32_t only);
 /* One sheet of FIBRE from the stuff. */
 void subjects_make_sheet(Run *run, double fibre);
 
+/* What the procedure calls SUBJECT: `stuff`, `sheet`, or the stream's own name. */
+Name subjects_name(const Run *run, uint32_t subject);
+
 /* Whether a field's values add up and are shared out: masses and volumes. */
 bool subjects_adds_up(Run *run, FieldId field);
 

@@ -115,6 +115,12 @@ material rag:
   class fibre
   opening a3
 end
+fields ink:
+  has colour as text
+end
+ink oak-gall:
+  body 3
+end
 END
 "$program" check --short mill/places.wleaf 2>&1 | sed -n 's/^mill.places.wleaf:\([0-9]*\):[0-9]*: error: \(.*\) \[[a-z-]*\]$/\1 \2/p' >said
 cat >told <<'END'
@@ -130,6 +136,7 @@ cat >told <<'END'
 19 A batch has no line called grammage. It is a line of a paper.
 20 A batch has no line called posts. Write one of: paper, mill, sheets, start, note, packed, good, retree or measured.
 24 A material has no line called opening. It is a line of a mould.
+30 An ink has no line called body. Write one of: colour or marks.
 END
 if cmp -s told said; then good; else bad "what is told of lines that do not stand there: $(diff told said)"; fi
 counted commands/habits

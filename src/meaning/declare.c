@@ -77,6 +77,43 @@ Name declare_first_name(World *world, NodeId line, const char *noun)
     return 0;
 }
 
+/* Whether PART goes on with what stands in front of it: no comma, no word such as `of` between. */
+static bool goes_on(const World *world, NodeId part)
+{
+    return part != 0 && line_is_argument(world, part) && world_node(world, part)->form != NODE_PREPOSITION
+        && (world_node(world, part)->marks & NODE_BEHIND_COMMA) == 0;
+}
+
+Name declare_whole_name(World *world, NodeId line, NodeId first, Name name)
+{
+    NodeId behind = world_node(world, first)->next, last = first;
+    if (!goes_on(world, behind) || line_unreadable(world, line)) {
+        return name;
+    }
+    const char *joined = world_word(world, name);
+    for (NodeId part = behind; goes_on(world, part) && world_node(world, part)->form == NODE_NAME; part = world_node(world, part)->next) {
+        joined = arena_print(world->scratch, "%s-%s", joined, world_text(world, world_node(world, part)->value));
+        last = part;
+    }
+    bool names = last != first && !goes_on(world, world_node(world, last)->next);
+    const char *remedy = names ? arena_print(world->scratch, "Join them with hyphens: %s.", joined) : "Take it out.";
+    Message *message = message_say(world->messages, SAY_name_parted, world_span(world, behind), world_word(world, name),
+                                   world_written(world, behind), remedy, NULL);
+    if (!names) {
+        return name;
+    }
+    declare_silence(world, name); /* what other lines call so is meant to be this */
+    message->edit = (Span){world_span(world, first).start, world_span(world, last).end};
+    message->edit_text = joined;
+    return names_of(&world->names, world->memory, joined);
+}
+
+Name declare_only_name(World *world, NodeId line, const char *noun)
+{
+    Name name = declare_first_name(world, line, noun);
+    return name == 0 ? 0 : declare_whole_name(world, line, world_node(world, line)->first, name);
+}
+
 static void shapes_of_line(Lot *lot, NodeId line)
 {
     if (line_head(lot->world, line) == KNOWN_fields) {

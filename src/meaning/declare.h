@@ -30,6 +30,13 @@ void declare_name(World *world, Space space, Name name, uint32_t what, NodeId at
 /* The NAME that is the first part of LINE; 0, and a message, where there is none. */
 Name declare_first_name(World *world, NodeId line, const char *noun);
 
+/* The same where behind the name stands nothing, or a word such as `of`, or a comma: a name or number there is said, as the second
+ * half of a name in two words; names are read as joined by hyphens. */
+Name declare_only_name(World *world, NodeId line, const char *noun);
+
+/* Says what stands behind the FIRST part of LINE, as declare_only_name does; the name that was meant. */
+Name declare_whole_name(World *world, NodeId line, NodeId first, Name name);
+
 /* The type behind `as` or `one-of`: PART is the part behind it. *LIMITED: the class asked for. */
 Type declare_type(World *world, NodeId part, Name *limited);
 

@@ -18,7 +18,7 @@ void declare_plan_name(World *world, NodeId line)
     if (!section && from_stdlib(world, line)) {
         return;
     }
-    Name name = declare_first_name(world, line, section ? "section" : "document");
+    Name name = declare_only_name(world, line, section ? "section" : "document");
     if (name == 0) {
         return;
     }

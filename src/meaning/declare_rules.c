@@ -8,7 +8,7 @@ enum { LETS_OF_RULE = 64 };
 void declare_rule_name(World *world, NodeId line)
 {
     bool claim = line_head(world, line) == KNOWN_claim;
-    Name name = declare_first_name(world, line, claim ? "claim" : "rule");
+    Name name = declare_only_name(world, line, claim ? "claim" : "rule");
     if (name == 0) {
         return;
     }

@@ -6,7 +6,7 @@
 
 void declare_shape_name(World *world, NodeId line)
 {
-    Name name = declare_first_name(world, line, "fields");
+    Name name = declare_only_name(world, line, "fields");
     if (name == 0 || world_declared(world, SPACE_SHAPE, name) != 0) {
         return; /* `fields X:` again adds to what is there */
     }

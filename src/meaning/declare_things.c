@@ -20,20 +20,21 @@ static ThingId add_thing(World *world, Name name, ShapeId shape, NodeId line, Th
     return id;
 }
 
+static bool takes_anything(const World *world, ShapeId shape)
+{
+    FieldId taken[ARGUMENTS_MOST];
+    return arguments_taken(world, shape, taken) > 0;
+}
+
 void declare_thing(World *world, NodeId line, ShapeId shape)
 {
-    Name name = declare_first_name(world, line, world_word(world, world->shapes.at[shape].name));
+    const char *noun = world_word(world, world->shapes.at[shape].name);
+    Name name = takes_anything(world, shape) ? declare_first_name(world, line, noun) : declare_only_name(world, line, noun);
     if (name == 0) {
         return;
     }
     ThingId id = add_thing(world, name, shape, line, 0);
     declare_name(world, SPACE_VALUE, name, BIND(BOUND_THING, id), world_node(world, line)->first);
-}
-
-static bool takes_anything(const World *world, ShapeId shape)
-{
-    FieldId taken[ARGUMENTS_MOST];
-    return arguments_taken(world, shape, taken) > 0;
 }
 
 /* `beater hollander of 300 L`: a first name that is no argument is the thing's own. */

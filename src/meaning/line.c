@@ -20,20 +20,29 @@ NodeId line_first(const World *world, NodeId line)
     return first != 0 && line_is_argument(world, first) ? first : 0;
 }
 
-Name line_hyphened(const World *world, NodeId line, Span *both)
+/* The name that ONE makes with the name at SECOND, where START to its end would be written anew. */
+static Name joined_with(const World *world, Name one, uint32_t start, NodeId second, Span *both)
 {
-    NodeId second = line_first(world, line);
-    if (line_head(world, line) == 0 || second == 0 || world_node(world, second)->form != NODE_NAME) {
+    if (one == 0 || second == 0 || world_node(world, second)->form != NODE_NAME) {
         return 0;
     }
     char joined[80];
-    int length = snprintf(joined, sizeof joined, "%s-%s", world_text(world, line_head(world, line)),
-                          world_text(world, world_node(world, second)->value));
+    int length = snprintf(joined, sizeof joined, "%s-%s", world_text(world, one), world_text(world, world_node(world, second)->value));
     if (length < 0 || (size_t)length >= sizeof joined) {
         return 0;
     }
-    *both = (Span){world_span(world, line).start, world_span(world, second).end};
+    *both = (Span){start, world_span(world, second).end};
     return names_find(&world->names, joined, (size_t)length);
+}
+
+Name line_hyphened(const World *world, NodeId line, Span *both)
+{
+    return joined_with(world, line_head(world, line), world_span(world, line).start, line_first(world, line), both);
+}
+
+Name line_joined(const World *world, NodeId part, Span *both)
+{
+    return joined_with(world, world_node(world, part)->value, world_span(world, part).start, world_node(world, part)->next, both);
 }
 
 static NodeId inside(const World *world, NodeId line, NodeForm form)

@@ -16,6 +16,9 @@ NodeId line_first(const World *world, NodeId line);
 /* The name that the head makes with the word behind it, a hyphen between them, and where the two stand; 0: none that is known. */
 Name line_hyphened(const World *world, NodeId line, Span *both);
 
+/* The same of the name at PART and the one behind it. */
+Name line_joined(const World *world, NodeId part, Span *both);
+
 /* The expression behind the `=` that binds; 0: none. */
 NodeId line_bound(const World *world, NodeId line);
 

@@ -9,7 +9,7 @@
 
 void declare_paper_name(World *world, NodeId line)
 {
-    Name name = declare_first_name(world, line, "paper");
+    Name name = declare_only_name(world, line, "paper");
     if (name == 0) {
         return;
     }
@@ -359,7 +359,7 @@ void declare_batch_name(World *world, NodeId line)
         NodeId piece = world_node(world, first)->first;
         name = piece == 0 || world_node(world, piece)->form != NODE_PIECE ? 0 : world_node(world, piece)->value;
     } else if (first != 0 && world_node(world, first)->form == NODE_NAME) {
-        name = world_node(world, first)->value;
+        name = declare_whole_name(world, line, first, world_node(world, first)->value);
     }
     if (name == 0 && !line_unreadable(world, line)) {
         message_say(world->messages, SAY_name_missing, line_span(world, line), "batch", NULL);

@@ -285,7 +285,9 @@ static Type settle_size(Scope *scope, NodeId node)
 {
     World *world = scope->world;
     NodeId length = world_node(world, node)->first, width = world_node(world, length)->next;
-    Type one = settle(scope, length, 0), other = settle(scope, width, one);
+    bool bare = settle_is_open(world, length); /* then the other side tells what is lacking */
+    Type one = settle(scope, bare ? width : length, 0);
+    Type other = one == 0 ? 0 : settle(scope, bare ? length : width, is_side(world, one) ? one : 0);
     if (one == 0 || other == 0) {
         return 0;
     }

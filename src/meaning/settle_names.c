@@ -3,6 +3,7 @@
 #include "meaning/settle.h"
 
 #include "meaning/kind.h"
+#include "meaning/line.h"
 #include "meaning/unit.h"
 
 #include <string.h>
@@ -284,25 +285,32 @@ static bool as_given(World *world, NodeId node, Name name, Type *type)
     return false;
 }
 
+/* Whether NAME is a value that could stand where WANT is wanted. */
+static bool could_stand(const World *world, Name name, Type want)
+{
+    uint32_t binding = world_declared(world, SPACE_VALUE, name);
+    bool thing = BOUND_OF(binding) == BOUND_THING;
+    return binding != 0 && binding != WORLD_BROKEN
+        && (TYPE_SORT(want) != TYPE_THING
+            || (thing && settle_shape_within(world, world->things.at[BOUND_INDEX(binding)].shape, TYPE_INDEX(want))));
+}
+
 /* The nearest name that could have been meant here. */
 static Name guess(Scope *scope, Name name, Type want)
 {
     World *world = scope->world;
-    const char *text = world_word(world, name);
-    size_t length = strlen(text);
-    unsigned most = length < 3 ? 1 : length < 8 ? 2 : 3;
+    TextNearest search = {.to = names_text(&world->names, name)};
     Name nearest = 0;
     if (!messages_heard(world->messages)) {
         return 0;
     }
-#define CONSIDER(candidate)                                                                                       \
-    do {                                                                                                          \
-        const char *near_text = names_text(&world->names, (candidate));                                               \
-        unsigned distance = text_distance(text, length, near_text, strlen(near_text), most);                              \
-        if ((candidate) != name && distance <= most && distance < length) {                                       \
-            nearest = (candidate);                                                                                \
-            most = distance == 0 ? 0 : distance - 1;                                                              \
-        }                                                                                                         \
+#define CONSIDER(candidate)                                                  \
+    do {                                                                     \
+        const char *known = names_text(&world->names, (candidate));          \
+        if ((candidate) != name) {                                           \
+            text_nearest(&search, known);                                    \
+            nearest = search.nearest == known ? (candidate) : nearest;       \
+        }                                                                    \
     } while (0)
     for (uint32_t i = 0; i < scope->local_count; i++) {
         CONSIDER(scope->locals[i].name);
@@ -320,13 +328,7 @@ static Name guess(Scope *scope, Name name, Type want)
         CONSIDER(world->fields.at[id].name);
     }
     for (Name other = 1; other < world->names.entries.count; other++) {
-        uint32_t binding = world_declared(world, SPACE_VALUE, other);
-        bool thing = binding != WORLD_BROKEN && BOUND_OF(binding) == BOUND_THING;
-        bool fits = TYPE_SORT(want) != TYPE_THING
-            || (thing && settle_shape_within(world, world->things.at[BOUND_INDEX(binding)].shape, TYPE_INDEX(want)));
-        if (binding != 0 && binding != WORLD_BROKEN && fits) {
-            CONSIDER(other);
-        } else if (TYPE_SORT(want) != TYPE_THING && settle_shape(world, other) != 0) {
+        if (could_stand(world, other, want) || (TYPE_SORT(want) != TYPE_THING && settle_shape(world, other) != 0)) {
             CONSIDER(other);
         }
     }
@@ -334,7 +336,7 @@ static Name guess(Scope *scope, Name name, Type want)
         CONSIDER(world->given.at[i]);
     }
 #undef CONSIDER
-    return nearest;
+    return search.nearest != NULL && search.distance < strlen(search.to) ? nearest : 0;
 }
 
 static const char *words_of(World *world, FieldId field)
@@ -358,15 +360,18 @@ static void say_unknown(Scope *scope, NodeId node, Type want)
     }
     const char *noun = TYPE_SORT(want) == TYPE_THING && TYPE_INDEX(want) != 0
         ? world_word(world, world->shapes.at[TYPE_INDEX(want)].name) : "name";
-    Name nearest = guess(scope, name, want);
+    Span both = world_span(world, node);
+    Name joined = line_joined(world, node, &both);
+    bool parted = joined != 0 && could_stand(world, joined, want);
+    Name nearest = parted ? joined : guess(scope, name, want);
     if (nearest == 0 && world->use_broken) {
         return; /* it may stand in a script that could not be read */
     }
-    Span at = scope->paper == 0 ? world_span(world, node) : world_blame(world, nearest, node);
+    Span at = scope->paper == 0 || parted ? world_span(world, node) : world_blame(world, nearest, node);
     Message *message = message_say(world->messages, SAY_unknown_name, at, noun, world_word(world, name),
                                    nearest == 0 ? "" : arena_print(world->scratch, "Did you mean %s?", world_text(world, nearest)), NULL);
     if (nearest != 0 && at.start == world_node(world, node)->start) {
-        world_mend(world, message, at, nearest);
+        world_mend(world, message, parted ? both : at, nearest);
     }
     if (at.start != world_node(world, node)->start) {
         message_also(world->messages, message, world_span(world, node), "it is asked for here");

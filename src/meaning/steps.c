@@ -8,7 +8,7 @@
 
 void declare_step_name(World *world, NodeId line)
 {
-    Name name = declare_first_name(world, line, "step");
+    Name name = declare_only_name(world, line, "step");
     if (name == 0) {
         return;
     }

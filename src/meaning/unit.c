@@ -191,7 +191,9 @@ UnitId unit_at(World *world, NodeId node)
         }
         Name nearest = nearest_unit(world, spelling);
         const char *advice = "If it is meant as a word, put a comma in front of it.";
-        if (nearest != 0) {
+        if (strcmp(text, "x") == 0) {
+            advice = "Between the sides of a size stands `by`, as in 22 in by 30 in.";
+        } else if (nearest != 0) {
             advice = arena_print(world->scratch, "Did you mean %s?", world_text(world, nearest));
         }
         message_say(world->messages, SAY_unknown_unit, span, text, advice, NULL);

@@ -121,7 +121,7 @@ const char *world_type_text(World *world, Type type)
     case TYPE_TRUTH:
         return "a yes or no";
     case TYPE_SIZE:
-        return "a size";
+        return "a size (as 22 in by 30 in)";
     case TYPE_ABSENT:
         return "none";
     case TYPE_STEP:
@@ -134,28 +134,16 @@ const char *world_type_text(World *world, Type type)
 
 Name world_nearest(World *world, Name name, Space space)
 {
-    const char *text = names_text(&world->names, name);
-    size_t length = strlen(text);
-    unsigned most = (unsigned)(length / 3 + 1);
-    if (most > 3) {
-        most = 3;
-    }
+    TextNearest search = {.to = names_text(&world->names, name)};
     Name nearest = 0;
     for (Name other = 1; other < world->names.entries.count && messages_heard(world->messages); other++) {
-        if (other == name || world_declared(world, space, other) == 0) {
-            continue;
-        }
-        const char *candidate = names_text(&world->names, other);
-        unsigned distance = text_distance(text, length, candidate, strlen(candidate), most);
-        if (distance <= most && distance < length) {
-            nearest = other;
-            most = distance == 0 ? 0 : distance - 1;
-            if (distance == 0) {
-                break;
-            }
+        if (other != name && world_declared(world, space, other) != 0) {
+            const char *known = names_text(&world->names, other);
+            text_nearest(&search, known);
+            nearest = search.nearest == known ? other : nearest;
         }
     }
-    return nearest;
+    return search.nearest != NULL && search.distance < strlen(search.to) ? nearest : 0;
 }
 
 /* The name in the line that declares NAME in the user's own scripts; 0: none. */

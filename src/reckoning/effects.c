@@ -47,14 +47,29 @@ static int subject_to_change(Doing *doing, NodeId node)
     return -1;
 }
 
+/* An amount is nothing or more. What is below it by less than the solve and doubles can tell is nothing, and a trial may rest on a guess. DONE
+ * says what was to be done with it. */
+static bool is_amount(Doing *doing, Value value, NodeId node, const char *done)
+{
+    Run *run = doing->run;
+    if (!run->last || !(value.number < -1e-9)) {
+        return true;
+    }
+    const char *much = node != 0 ? run_shown(run, doing->frame, node, value, run->world->types.at[node])
+        : run_number_text(run, value.number, TYPE(TYPE_NUMBER, KIND_ONE), unit_of(run->world, KNOWN_percent), -1);
+    run_say(run, SAY_less_than_nothing, node, much, done);
+    run->failed = true;
+    return false;
+}
+
 /* An amount that must be told: what adds, loses, spoils or makes. */
-static bool told_amount(Doing *doing, Value value, NodeId node)
+static bool told_amount(Doing *doing, Value value, NodeId node, const char *done)
 {
     if (run_told(value)) {
         if ((value.marks & VALUE_ROUNDED) != 0 && doing->run->last) {
             run_say(doing->run, SAY_rounded_mass, node, world_written(doing->run->world, node), NULL);
         }
-        return true;
+        return is_amount(doing, value, node, done);
     }
     if (doing->run->last) {
         run_say(doing->run, SAY_amount_not_told, node, world_written(doing->run->world, node), NULL);
@@ -140,14 +155,14 @@ static void do_adds(Doing *doing)
         return;
     }
     int index = subject_to_change(doing, effect->target);
-    if (index < 0 || !told_amount(doing, amount, effect->one)) {
+    if (index < 0 || !told_amount(doing, amount, effect->one, "added")) {
         return;
     }
     double mass = amount.number;
     uint32_t marks = amount.marks;
     if (effect->detail != 0) {
         Value basis = run_attribute(run, REF(REF_SUBJECT, (uint32_t)index), effect->detail);
-        if (!told_amount(doing, basis, effect->one)) {
+        if (!told_amount(doing, basis, effect->one, "added")) {
             return;
         }
         mass *= basis.number;
@@ -156,7 +171,7 @@ static void do_adds(Doing *doing)
     bool to_sheet = index == SUBJECT_SHEET;
     Value retention = to_sheet ? run_number(1, 0) : retention_of(doing, material);
     Content *content = subjects_content(run, (uint32_t)index, material);
-    if (content == NULL || !told_amount(doing, retention, effect->two)) {
+    if (content == NULL || !told_amount(doing, retention, effect->two, "kept in the sheet")) {
         return;
     }
     double sum = content->mass + mass;
@@ -195,9 +210,12 @@ static void remove_from_vessel(Doing *doing, ThingId vessel)
     const Effect *effect = doing->effect;
     Value share = effect->one == 0 ? run_number(1, 0) : of(doing, effect->one);
     Value what = effect->detail == 0 ? of(doing, effect->three) : run_absent(0);
+    if (!run_told(share) || !is_amount(doing, share, effect->one, "taken out")) {
+        return;
+    }
     for (uint32_t i = 0; i < run->residues.count; i++) {
         Residue *residue = &run->residues.at[i];
-        if (residue->vessel == vessel && run_told(share) && matches(run, effect, residue->material, what)) {
+        if (residue->vessel == vessel && matches(run, effect, residue->material, what)) {
             residue->mass *= 1 - share.number;
         }
     }
@@ -230,7 +248,7 @@ static void do_removes(Doing *doing)
     int index = subject_to_change(doing, effect->target);
     Value share = effect->one == 0 ? run_number(1, 0) : of(doing, effect->one);
     Value what = effect->detail == 0 ? of(doing, effect->three) : run_absent(0);
-    if (index < 0 || !told_amount(doing, share, effect->one)) {
+    if (index < 0 || !told_amount(doing, share, effect->one, "taken out")) {
         return;
     }
     for (uint32_t i = 0; i < run->subjects[index].count; i++) {
@@ -258,7 +276,7 @@ static void do_loses(Doing *doing)
     Run *run = doing->run;
     Value share = of(doing, doing->effect->one);
     int index = subject_to_change(doing, doing->effect->target);
-    if (index < 0 || !told_amount(doing, share, doing->effect->one)) {
+    if (index < 0 || !told_amount(doing, share, doing->effect->one, "lost")) {
         return;
     }
     judge_share(doing, share.number, subjects_name(run, (uint32_t)index), true);
@@ -270,7 +288,7 @@ static void do_spoils(Doing *doing)
 {
     Run *run = doing->run;
     Value share = of(doing, doing->effect->one);
-    if (!told_amount(doing, share, doing->effect->one)) {
+    if (!told_amount(doing, share, doing->effect->one, "spoiled")) {
         return;
     }
     if (!run->sheet_made) {
@@ -289,7 +307,7 @@ static void do_uses(Doing *doing)
 {
     Run *run = doing->run;
     Value what = of(doing, doing->effect->three), mass = of(doing, doing->effect->one);
-    if (!run_told(what) || !run_told(mass)) {
+    if (!run_told(what) || !run_told(mass) || !is_amount(doing, mass, doing->effect->one, "used")) {
         return;
     }
     double billed = mass.number * (run->sheet_made ? 1 : run->parcels);
@@ -303,7 +321,7 @@ static void do_leaves(Doing *doing)
 {
     Run *run = doing->run;
     Value what = of(doing, doing->effect->three), where = of(doing, doing->effect->target), mass = of(doing, doing->effect->one);
-    if (run_told(what) && run_told(where) && run_told(mass)) {
+    if (run_told(what) && run_told(where) && run_told(mass) && is_amount(doing, mass, doing->effect->one, "left behind")) {
         list_push(run->memory, &run->residues,
                   (Residue){REF_INDEX(where.thing), REF_INDEX(what.thing), mass.number, run->step});
     }
@@ -314,10 +332,9 @@ static void do_holds_back(Doing *doing)
     Run *run = doing->run;
     Value mass = of(doing, doing->effect->one);
     int index = subject_to_change(doing, doing->effect->target);
-    if (index < 0 || !run_told(mass)) {
+    if (index < 0 || !run_told(mass) || !told_amount(doing, mass, doing->effect->one, "held back")) {
         return;
     }
-    told_amount(doing, mass, doing->effect->one);
     double fibre = subjects_fibre(run, (uint32_t)index);
     double part = fibre > 0 ? mass.number / fibre : 0;
     note_all(run, (uint32_t)index, part, KNOWN_held_back);
@@ -361,7 +378,7 @@ static void do_makes(Doing *doing)
         run->failed = true;
         return;
     }
-    if (!told_amount(doing, fibre, doing->effect->one)) {
+    if (!told_amount(doing, fibre, doing->effect->one, "in a sheet")) {
         return;
     }
     if (doing->effect->detail == 0) {

@@ -8,7 +8,8 @@ Message *run_say(Run *run, MessageName name, NodeId at, const char *one, const c
     NodeId line = run->call != 0 ? world->calls.at[run->call].line : world->papers.at[run->paper].line;
     /* What a step needs is missing in the procedure, whoever wrote the step. */
     bool asked = name == SAY_missing_step || name == SAY_wrong_order;
-    bool of_line = asked || name == SAY_nothing_left || name == SAY_no_longer_there; /* the next line may ask for the same step rightly */
+    bool of_line = asked || name == SAY_nothing_left || name == SAY_less_than_nothing
+        || name == SAY_no_longer_there; /* the next line may ask for the same step rightly */
     bool own = at != 0 && !of_line && !sources_at(&world->sources, world_node(world, at)->start)->library;
     Span span = own ? world_span(world, at) : line_span(world, line);
     bool muted = world->messages->muted;

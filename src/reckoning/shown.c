@@ -319,6 +319,10 @@ static const char *fill_text(Run *run, Frame *frame, NodeId fill)
 const char *run_text(Run *run, Frame *frame, NodeId text)
 {
     World *world = run->world;
+    if (world_node(world, text)->form != NODE_TEXT) { /* one that is worked out, as by `choose` */
+        Value value = run_value(run, frame, text);
+        return run_told(value) ? run->texts.at[value.thing] : "";
+    }
     Text out;
     text_open(&out, run->memory);
     for (NodeId part = world_node(world, text)->first; part != 0; part = world_node(world, part)->next) {

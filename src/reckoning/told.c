@@ -74,7 +74,7 @@ static void make_values(Run *run, StepOutcome *step, const StepRecord *record)
     for (const StepFill *fill = record->fills; fill != NULL; fill = fill->next) {
         count++;
     }
-    step->values = arena_take(&run->arena, (count + 1u) * sizeof *step->values);
+    step->values = arena_take(&run->arena, count * sizeof *step->values);
     for (const StepFill *fill = record->fills; fill != NULL; fill = fill->next) {
         ToldValue *told = &step->values[step->value_count++];
         *told = (ToldValue){.sentence = fill->sentence, .name = fill_name(run, fill->fill),
@@ -84,11 +84,9 @@ static void make_values(Run *run, StepOutcome *step, const StepRecord *record)
 }
 
 /* A vessel is where something is done, and not what it is done with. */
-static bool is_vessel(const World *world, Value value)
+static bool is_vessel(const World *world, Type type)
 {
-    ShapeId vessel = settle_shape(world, KNOWN_vessel);
-    return REF_SORT(value.thing) == REF_THING && vessel != 0
-        && settle_shape_within(world, world->things.at[REF_INDEX(value.thing)].shape, vessel);
+    return TYPE_SORT(type) == TYPE_THING && settle_shape_within(world, TYPE_INDEX(type), settle_shape(world, KNOWN_vessel));
 }
 
 /* The things and words among the arguments of the line; those of the last walk are kept. */
@@ -98,7 +96,7 @@ static void make_choices(Run *run, StepOutcome *step, const StepRecord *record)
     const Call *call = &world->calls.at[record->call];
     const Shape *shape = &world->shapes.at[world->steps.at[call->step].shape];
     const Value *values = run->arguments[record->call - world->papers.at[run->paper].calls].values;
-    step->choices = arena_take(&run->arena, (shape->slots + 1u) * sizeof *step->choices);
+    step->choices = arena_take(&run->arena, shape->slots * sizeof *step->choices);
     step->object = "";
     uint32_t slot = 0;
     for (FieldId id = shape->first; id != 0; id = world->fields.at[id].next, slot++) {
@@ -108,7 +106,7 @@ static void make_choices(Run *run, StepOutcome *step, const StepRecord *record)
             continue;
         }
         const char *text = run_shown(run, NULL, 0, values[slot], field->type);
-        if (slot == 0 && (sort != TYPE_THING || !is_vessel(world, values[slot]))) {
+        if (slot == 0 && !is_vessel(world, field->type)) {
             step->object = text;
         } else {
             step->choices[step->choice_count++] = (StepChoice){arena_print(&run->arena, "%s", world_text(world, field->name)), text};
@@ -118,13 +116,13 @@ static void make_choices(Run *run, StepOutcome *step, const StepRecord *record)
 
 void told_make(Run *run, StepOutcome *step, const StepRecord *record)
 {
-    step->tells = arena_take(&run->arena, (record->tells.count + 1u) * sizeof *step->tells);
-    step->written = arena_take(&run->arena, (record->tells.count + 1u) * sizeof *step->written);
+    step->tells = arena_take(&run->arena, record->tells.count * sizeof *step->tells);
+    step->written = arena_take(&run->arena, record->tells.count * sizeof *step->written);
     for (uint32_t i = 0; i < record->tells.count; i++) {
         step->written[i] = left_open(run, record->tells.at[i].text);
         step->tells[step->tell_count++] = record->tells.at[i].says;
     }
-    step->reads = arena_take(&run->arena, (record->reads.count + 1u) * sizeof *step->reads);
+    step->reads = arena_take(&run->arena, record->reads.count * sizeof *step->reads);
     for (uint32_t i = 0; i < record->reads.count; i++) {
         const StepReading *reading = &record->reads.at[i];
         bool number = TYPE_SORT(reading->type) == TYPE_NUMBER || TYPE_SORT(reading->type) == TYPE_BAND;

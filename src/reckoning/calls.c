@@ -224,7 +224,7 @@ static Value table_value(Run *run, Frame *frame, NodeId node, uint32_t id)
             }
         }
     }
-    if (TYPE_SORT(table->key) == TYPE_NUMBER && table->linear && under != 0 && over != 0) {
+    if (table->linear && under != 0 && over != 0) {
         return between_rows(run, &inner, under, over, wanted.number, low, high);
     }
     if (TYPE_SORT(table->key) == TYPE_NUMBER && run->last) {

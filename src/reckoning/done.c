@@ -82,7 +82,7 @@ uint32_t done_begin(Run *run, uint32_t call, Frame *frame, const Step *step, con
             meet_subject(run, i);
         }
     }
-    for (uint32_t i = 0; i < run->residues.count && vessel != 0; i++) {
+    for (uint32_t i = 0; i < run->residues.count; i++) { /* each lies in a vessel that is told */
         if (run->residues.at[i].vessel == vessel) {
             meet(run, run->residues.at[i].material, run->residues.at[i].mass, run->residues.at[i].step);
         }
@@ -94,7 +94,7 @@ uint32_t done_begin(Run *run, uint32_t call, Frame *frame, const Step *step, con
 
 void done_end(Run *run, uint32_t step, const Value *slots, uint32_t count)
 {
-    Value *values = arena_take(&run->arena, (count + 1u) * sizeof(Value));
+    Value *values = arena_take(&run->arena, count * sizeof(Value));
     memcpy(values, slots, count * sizeof(Value));
     run->done.at[step].values = values;
 }

@@ -228,8 +228,8 @@ void run_each(Run *run, Frame *frame, NodeId set, RunVisit *visit, void *with); 
 
 /* How many items the set called NAME has. */
 uint32_t run_told_count(const Run *run, Name set);
-/* The Ref of its item at INDEX, and back: which item of its set that is. */
-uint32_t run_told_ref(Name set, uint32_t index);
+/* The Ref of its first item, behind which the others stand, and back: which item of its set one is. SET is one that only documents have. */
+uint32_t run_told_first(Name set);
 uint32_t run_told_index(uint32_t ref);
 /* A part of such an item. */
 Value run_told_part(Run *run, uint32_t ref, const Field *field);

@@ -1,6 +1,8 @@
 /* Going through the sets that the program knows, and the rows of tables. */
 #include "reckoning/run.h"
 
+#include <math.h>
+
 typedef struct Going {
     RunVisit *visit;
     void *with;
@@ -29,23 +31,24 @@ static void each_numbered(Run *run, const Going *going, RefSort sort, uint32_t f
 
 static void each_content(Run *run, const Going *going, Value of)
 {
-    if (run_told(of) && REF_SORT(of.thing) == REF_STEP) {
-        const StepDone *done = &run->done.at[REF_INDEX(of.thing)];
-        each_numbered(run, going, REF_MET, done->met, done->met_count);
-        return;
+    uint32_t index = REF_INDEX(of.thing);
+    switch (REF_SORT(of.thing)) {
+    case REF_STEP:
+        each_numbered(run, going, REF_MET, run->done.at[index].met, run->done.at[index].met_count);
+        break;
+    case REF_SUBJECT:
+        each_numbered(run, going, REF_CONTENT, index << 8, run->subjects[index].count);
+        break;
+    default: /* a thing holds nothing, nor does what is not told */
+        break;
     }
-    if (!run_told(of) || REF_SORT(of.thing) != REF_SUBJECT) {
-        return;
-    }
-    uint32_t subject = REF_INDEX(of.thing);
-    each_numbered(run, going, REF_CONTENT, subject << 8, run->subjects[subject].count);
 }
 
-/* The additions of one step, and of the steps that it is made of. */
+/* The additions of one step, and of the steps that it is made of; a step that is not told has none. */
 static void each_addition_of(Run *run, const Going *going, Value of)
 {
     uint32_t count = run->at_end ? run->additions.count : run->additions_before.count;
-    for (uint32_t i = 0; i < count && run_told(of); i++) {
+    for (uint32_t i = 0; i < count; i++) {
         uint32_t step = run->at_end ? run->additions.at[i].step : run->additions_before.at[i].step;
         while (step != 0 && step != REF_INDEX(of.thing)) {
             step = run->done.at[step].outer;
@@ -60,7 +63,7 @@ static void each_addition_of(Run *run, const Going *going, Value of)
 static void each_step(Run *run, const Going *going)
 {
     const World *world = run->world;
-    Name word = going->word == 0 ? 0 : world_node(world, going->word)->value;
+    Name word = world_node(world, going->word)->value; /* 0 of no node */
     for (uint32_t i = 1; i < run->done.count; i++) {
         const Step *step = &world->steps.at[world->calls.at[run->done.at[i].call].step];
         bool meant = word == 0 || step->role == word || world->shapes.at[step->shape].name == word;
@@ -79,7 +82,7 @@ static void each_claim(Run *run, const Going *going)
         if (world->fields.at[value->field].name != KNOWN_claims) {
             continue;
         }
-        for (NodeId node = value->node; node != 0 && world_node(world, node)->form == NODE_NAME; node = world_node(world, node)->next) {
+        for (NodeId node = value->node; world_node(world, node)->form == NODE_NAME; node = world_node(world, node)->next) {
             if (!going->visit(run, going->with, REF(REF_THING, BOUND_INDEX(world->bindings.at[node])))) {
                 return;
             }
@@ -169,14 +172,14 @@ void run_each(Run *run, Frame *frame, NodeId set, RunVisit *visit, void *with)
         each_numbered(run, &going, REF_PARCEL, 0, (uint32_t)run->parcels);
         break;
     case KNOWN_numbers: {
-        Value count = run_value(run, frame, at->first);
+        double count = run_value(run, frame, at->first).number; /* none where it is not told, and then not 1 or more */
         going.word = 0;
-        each_numbered(run, &going, REF_PARCEL, 0, !run_told(count) || count.number < 1 ? 0 : count.number > RUN_NUMBERS ? RUN_NUMBERS : (uint32_t)(count.number + 1e-9));
+        each_numbered(run, &going, REF_PARCEL, 0, count >= 1 ? (uint32_t)fmin(count + 1e-9, RUN_NUMBERS) : 0);
         break;
     }
     case KNOWN_weighing: case KNOWN_instructions: case KNOWN_facts: case KNOWN_proofs: case KNOWN_figures: case KNOWN_standing_cautions:
     case KNOWN_acceptances: case KNOWN_notes: case KNOWN_replacements: case KNOWN_defaults: case KNOWN_unsourced:
-        each_numbered(run, &going, REF_TOLD, REF_INDEX(run_told_ref(BOUND_INDEX(binding), 0)), run_told_count(run, BOUND_INDEX(binding)));
+        each_numbered(run, &going, REF_TOLD, REF_INDEX(run_told_first(BOUND_INDEX(binding))), run_told_count(run, BOUND_INDEX(binding)));
         break;
     case KNOWN_all:
         each_thing(run, &going, BOUND_INDEX(run->world->bindings.at[at->first]));

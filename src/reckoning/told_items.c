@@ -15,13 +15,13 @@ enum { TOLD_PLACE_BITS = 20 };
 static const KnownName sets[] = {KNOWN_weighing, KNOWN_instructions, KNOWN_facts, KNOWN_proofs, KNOWN_figures, KNOWN_standing_cautions,
                                  KNOWN_acceptances, KNOWN_notes, KNOWN_replacements, KNOWN_defaults, KNOWN_unsourced};
 
-uint32_t run_told_ref(Name set, uint32_t index)
+uint32_t run_told_first(Name set)
 {
     uint32_t number = 0;
-    while (number + 1 < sizeof sets / sizeof sets[0] && sets[number] != (KnownName)set) {
+    while (sets[number] != (KnownName)set) {
         number++;
     }
-    return REF(REF_TOLD, number << TOLD_PLACE_BITS | index);
+    return REF(REF_TOLD, number << TOLD_PLACE_BITS);
 }
 
 uint32_t run_told_index(uint32_t ref) { return ref & ((1u << TOLD_PLACE_BITS) - 1); }
@@ -37,10 +37,10 @@ Value run_text_value(Run *run, const char *text)
 
 uint32_t run_told_count(const Run *run, Name set)
 {
-    const Outcome *outcome = run->telling == NULL ? NULL : run->telling->outcome;
-    if (outcome == NULL) {
+    if (run->telling == NULL) {
         return 0;
     }
+    const Outcome *outcome = run->telling->outcome;
     switch (set) {
     case KNOWN_weighing: return outcome->weigh_count;
     case KNOWN_instructions: return outcome->step_count;
@@ -134,7 +134,7 @@ static Value caution_part(Run *run, const Caution *caution, Name part)
 /* A number whose last decimals are not known is told with four digits at most. */
 static const char *rounded(Run *run, const Quantity *quantity)
 {
-    if (!quantity->told || !quantity->has_band) {
+    if (!quantity->has_band) { /* what is not told has none */
         return shown(quantity);
     }
     int decimals = run_decimals(quantity->in_unit, 4);
@@ -145,7 +145,7 @@ static const char *rounded(Run *run, const Quantity *quantity)
 
 static const char *band_text(Run *run, const Quantity *quantity)
 {
-    if (!quantity->told || !quantity->has_band) {
+    if (!quantity->has_band) {
         return NULL;
     }
     double larger = fmax(fabs(quantity->low_in_unit), fabs(quantity->high_in_unit));

@@ -13,12 +13,13 @@ static NodeId argument_at(const World *world, uint32_t call, uint32_t place)
 
 static NodeId argument_called(const World *world, uint32_t call, Name name)
 {
-    FieldId taken[ARGUMENTS_MOST];
-    uint32_t count = arguments_taken(world, world->steps.at[world->calls.at[call].step].shape, taken), place = 0;
-    while (place < count && world->fields.at[taken[place]].name != name) {
-        place++;
+    uint32_t place = world->calls.at[call].arguments;
+    for (FieldId id = world->shapes.at[world->steps.at[world->calls.at[call].step].shape].first; id != 0; id = world->fields.at[id].next, place++) {
+        if (world->fields.at[id].name == name) {
+            return world->arguments.at[place];
+        }
     }
-    return argument_at(world, call, place);
+    return 0;
 }
 
 /* From NODE, written within the step at DONE (0: in none), to the number that somebody typed for it. No name leads back to itself: that is
@@ -38,8 +39,7 @@ static NodeId typed(Run *run, NodeId node, uint32_t done)
             node = argument_at(world, run->done.at[done].call, BOUND_INDEX(binding));
             done = run->done.at[done].outer;
         } else if (at->form == NODE_NAME && BOUND_OF(binding) == BOUND_LET) {
-            node = world->lets.at[BOUND_INDEX(binding)].value;
-            done = 0;
+            node = world->lets.at[BOUND_INDEX(binding)].value; /* which names no place of a step */
         } else {
             node = 0;
         }
@@ -92,6 +92,6 @@ UnitId run_typed_unit(Run *run, Frame *frame, NodeId node, Type type)
 {
     const World *world = run->world;
     NodeId literal = run_typed(run, frame, node);
-    UnitId unit = literal != 0 && world_node(world, literal)->form == NODE_QUANTITY ? world->bindings.at[literal] : 0;
+    UnitId unit = world_node(world, literal)->form == NODE_QUANTITY ? world->bindings.at[literal] : 0;
     return world->units.at[unit].kind == TYPE_INDEX(type) ? unit : 0;
 }

@@ -117,7 +117,7 @@ def all_changes(words):
     return [change for change in found if not words or any(is_asked_for(change, word) for word in words)]
 
 
-SHOWS = 'attributes|result|shown|told|trace|typed|unfold|variant|what_if|why' # what is shown, or told why
+SHOWS = 'attributes|calls|result|sets|shown|told|trace|typed|unfold|variant|what_if|why' # what is shown, or told why
 SCRIPTS = ['tests/golden/flow', 'tests/golden/language', 'examples']
 
 
@@ -132,7 +132,7 @@ def tests_of(path, program, quick, checked):
     golden = [own('golden/golden', *SCRIPTS)]
     amounts = [own('messages/messages', 'tests/messages'), own('messages/limits'), own('unit/test_solve'), own('unit/test_units'),
                own('outside/binomial'), own('outside/figures'), own('rules/acceptance'), second]
-    shown = [script('why'), own('unit/test_comparison'), script('what-if'), own('unit/test_documents')]
+    shown = [script('why'), own('unit/test_told'), own('unit/test_typed'), own('unit/test_items'), own('unit/test_comparison'), script('what-if'), own('unit/test_documents')]
     under_sanitizers = [[checked + '/golden/golden', *SCRIPTS], [checked + '/unit/test_solve']] if checked and path.endswith('.c') else []
     shows = re.search(SHOWS, path)
     told_why = shown[:1] if re.search('why|unfold', path) else []

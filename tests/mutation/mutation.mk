@@ -13,7 +13,7 @@ MUTATED       := -O1 -g0 -fPIC
 MUTATION_OBJ  := $(LIB_SRC:src/%.c=$(MUTATION)/obj/%.o) $(MUTATION)/obj/gen/lexer.o $(MUTATION)/obj/gen/parser.o $(MUTATION)/obj/workshop_image.o
 MUTATION_RUN  := $(patsubst %,$(MUTATION)/tests/%,golden/golden messages/messages messages/limits second/amounts properties/chain properties/balance properties/weighing \
                   properties/what_if properties/units rules/examples rules/limits rules/faults rules/proposals rules/acceptance outside/figures outside/binomial \
-                  unit/test_documents unit/test_comparison unit/test_solve unit/test_units unit/test_pictures) $(MUTATION)/waterleaf
+                  unit/test_documents unit/test_comparison unit/test_told unit/test_typed unit/test_items unit/test_solve unit/test_units unit/test_pictures) $(MUTATION)/waterleaf
 
 MUTATED_BY    = --compile "$(CC) $(BASE) $(MUTATED)" --checked "$(CC) $(BASE) $(CHECKED)"
 

@@ -163,7 +163,7 @@ static Value mentions(Run *run, Frame *frame, NodeId node)
     const char *word = text_of(run, frame, argument(run->world, node, 1));
     bool found = false;
     for (const char *at = in; *word != 0 && (at = strcasestr(at, word)) != NULL && !found; at++) {
-        found = !is_letter(at > in ? at[-1] : ' ') && !is_letter(at[strlen(word)]); /* "eco" is no part of "decorated" */
+        found = (at == in || !is_letter(at[-1])) && !is_letter(at[strlen(word)]); /* "eco" is no part of "decorated" */
     }
     return (Value){found, 0, 0};
 }

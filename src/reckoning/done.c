@@ -26,6 +26,12 @@ static void meet_subject(Run *run, uint32_t subject)
     }
 }
 
+/* That of a stream, the stuff or the sheet among them all. */
+static uint64_t bit_of(uint32_t subject)
+{
+    return (uint64_t)1 << subject;
+}
+
 /* The streams, stuff and sheet on which the acting effects of a step work, as bits. */
 static uint64_t worked_on(Run *run, Frame *frame, const Step *step, const uint64_t acting[4])
 {
@@ -36,16 +42,16 @@ static uint64_t worked_on(Run *run, Frame *frame, const Step *step, const uint64
             continue;
         }
         if (effect->sort == EFFECT_MAKES) {
-            subjects |= 1u << SUBJECT_STUFF;
+            subjects |= bit_of(SUBJECT_STUFF);
         } else if (effect->sort == EFFECT_JOINS && effect->one == 0) {
             for (uint32_t j = 0; j < run->stream_count; j++) {
-                subjects |= (uint64_t)!run->subjects[SUBJECT_STREAMS + j].joined << (SUBJECT_STREAMS + j);
+                subjects |= run->subjects[SUBJECT_STREAMS + j].joined ? 0 : bit_of(SUBJECT_STREAMS + j);
             }
-            subjects |= 1u << SUBJECT_STUFF;
+            subjects |= bit_of(SUBJECT_STUFF);
         } else {
             Value value = run_value(run, frame, effect->sort == EFFECT_JOINS ? effect->one : effect->target);
             bool subject = run_told(value) && REF_SORT(value.thing) == REF_SUBJECT;
-            subjects |= subject ? (uint64_t)1 << REF_INDEX(value.thing) : 0;
+            subjects |= subject ? bit_of(REF_INDEX(value.thing)) : 0;
         }
     }
     return subjects;

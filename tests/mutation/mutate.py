@@ -132,12 +132,13 @@ def tests_of(path, program, quick, checked):
     golden = [own('golden/golden', *SCRIPTS)]
     amounts = [own('messages/messages', 'tests/messages'), own('messages/limits'), own('unit/test_solve'), own('unit/test_units'),
                own('outside/binomial'), own('outside/figures'), own('rules/acceptance'), second]
-    shown = [script('why'), own('unit/test_told'), own('unit/test_typed'), own('unit/test_items'), own('unit/test_comparison'), script('what-if'), own('unit/test_documents')]
+    told = [own('unit/test_told'), own('unit/test_typed'), own('unit/test_items')]
+    shown = [script('why'), own('unit/test_comparison'), script('what-if'), own('unit/test_documents')]
     under_sanitizers = [[checked + '/golden/golden', *SCRIPTS], [checked + '/unit/test_solve']] if checked and path.endswith('.c') else []
     shows = re.search(SHOWS, path)
     told_why = shown[:1] if re.search('why|unfold', path) else []
-    first = told_why + golden + (shown[len(told_why):] if shows else []) + amounts + under_sanitizers
-    slow = ([] if shows else shown) + [own('properties/weighing'), own('properties/balance'), own('unit/test_pictures'), own('rules/faults'),
+    first = told_why + golden + (told + shown[len(told_why):] if shows else []) + amounts + under_sanitizers
+    slow = ([] if shows else told + shown) + [own('properties/weighing'), own('properties/balance'), own('unit/test_pictures'), own('rules/faults'),
             own('rules/examples'), own('rules/proposals'), own('properties/what_if')] + ([script('why-every'), script('compare')] if shows else [])
     return first + ([] if quick else slow)
 

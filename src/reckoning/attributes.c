@@ -3,6 +3,11 @@
 
 #include <math.h>
 
+/* What was worked out is kept in small tables: the highest bits of its key, spread, tell the place. */
+enum { ATTRIBUTE_SHIFT = 54, PART_SHIFT = 55 };
+_Static_assert(UINT64_MAX >> ATTRIBUTE_SHIFT == ATTRIBUTES_KEPT - 1 && UINT64_MAX >> PART_SHIFT == PARTS_KEPT - 1, "a place outside of the table");
+static const uint64_t SPREAD = 0x9E3779B97F4A7C15u; /* odd: no two keys become one */
+
 static Value formula(Run *run, uint32_t ref, NodeId node)
 {
     Value slots[RUN_SLOTS];
@@ -10,11 +15,13 @@ static Value formula(Run *run, uint32_t ref, NodeId node)
     return run_value(run, &frame, node);
 }
 
+static Value thing_or_none(ThingId thing)
+{
+    return thing == 0 ? run_absent(0) : (Value){0, REF(REF_THING, thing), 0};
+}
+
 static Value by_default(Run *run, uint32_t ref, const Field *field)
 {
-    if (field->value == 0) {
-        return run_absent(0);
-    }
     Value value = formula(run, ref, field->value);
     value.marks |= field->marks;
     return value;
@@ -28,7 +35,7 @@ static Value thing_attribute(Run *run, ThingId thing, FieldId id)
         const ThingValue *at = &world->values.at[i];
         if (at->field == id) {
             if (at->thing != 0) {
-                return (Value){0, REF(REF_THING, at->thing), 0};
+                return thing_or_none(at->thing);
             }
             Value value = formula(run, REF(REF_THING, thing), at->node);
             value.marks |= at->marks;
@@ -42,14 +49,22 @@ static Value thing_attribute(Run *run, ThingId thing, FieldId id)
 static Value kept_thing_attribute(Run *run, ThingId thing, FieldId id)
 {
     uint64_t key = (uint64_t)run->generation << 40 ^ (uint64_t)thing << 16 ^ id;
-    key *= 0x9E3779B97F4A7C15u; /* odd: no two keys become one */
-    AttributeKept *kept = &run->kept[key >> 54 & (ATTRIBUTES_KEPT - 1)];
+    key *= SPREAD;
+    AttributeKept *kept = &run->kept[key >> ATTRIBUTE_SHIFT];
     if (kept->key == key && run->trace == NULL) {
         return kept->value;
     }
     Value value = thing_attribute(run, thing, id);
     *kept = (AttributeKept){key, value};
     return value;
+}
+
+static Value of_material(Run *run, ThingId material, const Field *field, FieldId id)
+{
+    if (field->name == KNOWN_material) {
+        return thing_or_none(material);
+    }
+    return material == 0 ? run_absent(0) : kept_thing_attribute(run, material, id);
 }
 
 static Value subject_attribute(Run *run, uint32_t index, FieldId id)
@@ -72,18 +87,11 @@ static Value subject_attribute(Run *run, uint32_t index, FieldId id)
         }
         return value;
     }
-    if (field->name == KNOWN_material && subject->material != 0) {
-        return (Value){0, REF(REF_THING, subject->material), 0};
+    /* a stream is of one material; stuff is of many, and so of none, unless a script says what is meant by it */
+    if (field->name == KNOWN_material && (subject->material != 0 || field->owner == settle_shape(run->world, KNOWN_content))) {
+        return of_material(run, subject->material, field, id);
     }
     return subject->attributes[field->slot];
-}
-
-static Value of_material(Run *run, ThingId material, const Field *field, FieldId id)
-{
-    if (field->name == KNOWN_material) {
-        return material == 0 ? run_absent(0) : (Value){0, REF(REF_THING, material), 0};
-    }
-    return material == 0 ? run_absent(0) : kept_thing_attribute(run, material, id);
 }
 
 static Value content_attribute(Run *run, uint32_t index, FieldId id)
@@ -210,10 +218,7 @@ ThingId run_material(Run *run, uint32_t ref)
 bool run_is_word(Run *run, uint32_t ref, Name word)
 {
     World *world = run->world;
-    ThingId thing = run_material(run, ref);
-    if (thing == 0) {
-        return false;
-    }
+    ThingId thing = run_material(run, ref); /* the blank where it is none: that is called nothing */
     if (world->things.at[thing].name == word) {
         return true;
     }
@@ -221,8 +226,7 @@ bool run_is_word(Run *run, uint32_t ref, Name word)
         FieldId id = world->values.at[i].field;
         const Field *field = &world->fields.at[id];
         if (field->sort == FIELD_MARK ? field->name == word
-                                      : field->word_count > 0 && settle_has_word(world, id, word)
-                                            && run_attribute(run, REF(REF_THING, thing), id).thing == word) {
+                                      : settle_has_word(world, id, word) && run_attribute(run, REF(REF_THING, thing), id).thing == word) {
             return true;
         }
     }
@@ -279,10 +283,10 @@ Value run_step_part(Run *run, uint32_t ref, Name part)
     case KNOWN_role:
         return step->role == 0 ? run_absent(0) : (Value){0, step->role, 0};
     case KNOWN_vessel:
-        return done->vessel == 0 ? run_absent(0) : (Value){0, REF(REF_THING, done->vessel), 0};
+        return thing_or_none(done->vessel);
     default: {
         uint64_t key = (uint64_t)run->world->calls.at[done->call].step << 32 | part;
-        PartKept *kept = &run->parts[(key * 0x9E3779B97F4A7C15u) >> 55 & (PARTS_KEPT - 1)];
+        PartKept *kept = &run->parts[(key * SPREAD) >> PART_SHIFT];
         if (kept->key != key) {
             *kept = (PartKept){key, place_of_part(run->world, step, part)};
         }
@@ -298,8 +302,7 @@ bool run_has_mark(Run *run, uint32_t ref, FieldId mark)
     if (REF_SORT(ref) == REF_SUBJECT) {
         return (run->subjects[REF_INDEX(ref)].mark_bits >> world->fields.at[mark].slot & 1) != 0;
     }
-    ThingId thing = run_material(run, ref);
-    for (uint32_t i = thing == 0 ? 0 : world->things.at[thing].first; i != 0; i = world->values.at[i].next) {
+    for (uint32_t i = world->things.at[run_material(run, ref)].first; i != 0; i = world->values.at[i].next) {
         if (world->values.at[i].field == mark) {
             return true;
         }
@@ -309,7 +312,7 @@ bool run_has_mark(Run *run, uint32_t ref, FieldId mark)
 
 static ThingId first_held(const World *world, ThingId holder, ShapeId shape)
 {
-    for (ThingId id = holder == 0 ? 0 : world->things.at[holder].first_held; id != 0; id = world->things.at[id].next_held) {
+    for (ThingId id = world->things.at[holder].first_held; id != 0; id = world->things.at[id].next_held) {
         if (settle_shape_within(world, world->things.at[id].shape, shape)) {
             return id;
         }
@@ -322,7 +325,7 @@ static ThingId find_held(Run *run, ShapeId shape)
     World *world = run->world;
     ThingId paper = world->papers.at[run->paper].thing;
     FieldId own = settle_field(world, world->things.at[paper].shape, world->shapes.at[shape].name);
-    if (own != 0 && TYPE_SORT(world->fields.at[own].type) == TYPE_THING) {
+    if (TYPE_SORT(world->fields.at[own].type) == TYPE_THING) {
         Value value = run_attribute(run, REF(REF_THING, paper), own);
         return run_told(value) ? REF_INDEX(value.thing) : 0;
     }
@@ -341,7 +344,7 @@ ThingId run_held(Run *run, ShapeId shape)
 ThingId run_held_named(Run *run, Name name)
 {
     World *world = run->world;
-    for (ThingId id = run->mill == 0 ? 0 : world->things.at[run->mill].first_held; id != 0; id = world->things.at[id].next_held) {
+    for (ThingId id = world->things.at[run->mill].first_held; id != 0; id = world->things.at[id].next_held) {
         if (world->things.at[id].name == name) {
             return id;
         }

@@ -39,6 +39,11 @@ void subjects_reset(Run *run)
     }
     run->sheet_made = false;
     run->formed = run->left = 0;
+}
+
+/* What was worked out of a subject before no longer holds. */
+static void changes(Run *run)
+{
     run->version++;
     run->contents_version++;
 }
@@ -49,8 +54,7 @@ static void begin(Run *run, uint32_t index)
     World *world = run->world;
     Subject *subject = &run->subjects[index];
     subject->live = true;
-    run->version++;
-    run->contents_version++;
+    changes(run);
     for (ShapeId shape = subject->shape; shape != 0; shape = world->shapes.at[shape].parent) {
         for (FieldId id = world->shapes.at[shape].first; id != 0; id = world->fields.at[id].next) {
             const Field *field = &world->fields.at[id];
@@ -59,7 +63,7 @@ static void begin(Run *run, uint32_t index)
             } else if (field->sort == FIELD_HAS && field->value != 0) {
                 Value slots[RUN_SLOTS];
                 Frame frame = {.slots = slots, .self = REF(REF_SUBJECT, index)};
-                run->version++;
+                changes(run); /* it may rest on one above it */
                 subject->attributes[field->slot] = run_value(run, &frame, field->value);
             }
         }
@@ -107,26 +111,29 @@ double subjects_fibre(Run *run, uint32_t index)
     return run_told(fibre) ? fibre.number : 0;
 }
 
+/* The kind of which KIND, which is no product, is a part. */
+static KindId whole_of(const World *world, KindId kind)
+{
+    KindId whole = world->expansions.at[world->kinds.at[kind].expansion].factors[0].kind;
+    while (world->kinds.at[whole].whole != 0) {
+        whole = world->kinds.at[whole].whole;
+    }
+    return whole;
+}
+
 static bool adds_up(const World *world, FieldId id)
 {
     const Field *field = &world->fields.at[id];
     if (TYPE_SORT(field->type) != TYPE_NUMBER) {
         return false;
     }
-    const Expansion *expansion = &world->expansions.at[world->kinds.at[TYPE_INDEX(field->type)].expansion];
-    if (expansion->count != 1 || world->kinds.at[TYPE_INDEX(field->type)].compares) {
+    KindId kind = TYPE_INDEX(field->type);
+    const Expansion *expansion = &world->expansions.at[world->kinds.at[kind].expansion];
+    if (expansion->count != 1 || world->kinds.at[kind].compares) {
         return false;
     }
-    KindId base = expansion->factors[0].kind;
-    while (world->kinds.at[base].whole != 0) {
-        base = world->kinds.at[base].whole;
-    }
-    KindId mass = world->unknown == 0 ? 0 : TYPE_INDEX(world->figures.at[world->unknown].type);
-    KindId mass_base = mass == 0 ? 0 : world->expansions.at[world->kinds.at[mass].expansion].factors[0].kind;
-    while (mass_base != 0 && world->kinds.at[mass_base].whole != 0) {
-        mass_base = world->kinds.at[mass_base].whole;
-    }
-    return (expansion->factors[0].power == 1 && base == mass_base) || expansion->factors[0].power == 3;
+    KindId mass = TYPE_INDEX(world->figures.at[world->unknown].type); /* where nothing is sought, no kind is known to be one */
+    return (expansion->factors[0].power == 1 && whole_of(world, kind) == whole_of(world, mass)) || expansion->factors[0].power == 3;
 }
 
 bool subjects_adds_up(Run *run, FieldId id)
@@ -147,9 +154,8 @@ void subjects_scale(Run *run, uint32_t index, double by)
     }
     for (ShapeId shape = subject->shape; shape != 0; shape = world->shapes.at[shape].parent) {
         for (FieldId id = world->shapes.at[shape].first; id != 0; id = world->fields.at[id].next) {
-            Value *value = &subject->attributes[world->fields.at[id].slot]; /* looked at only where the slot is one of these */
-            if (world->fields.at[id].sort == FIELD_HAS && run_told(*value) && subjects_adds_up(run, id)) {
-                value->number *= by;
+            if (world->fields.at[id].sort == FIELD_HAS && subjects_adds_up(run, id)) {
+                subject->attributes[world->fields.at[id].slot].number *= by; /* one that is not told stays so */
             }
         }
     }
@@ -179,7 +185,7 @@ Name subjects_name(const Run *run, uint32_t subject)
 }
 
 /* Where two meet: what adds up adds; other numbers become the mean by their fibre; what only compares stays
- * told only when it is equal; a state must agree. */
+ * told only when it is equal; a state must agree. What is not told is no number, equals none and makes none. */
 static void join_attribute(Run *run, uint32_t from, FieldId id, double mine, double theirs, bool first)
 {
     World *world = run->world;
@@ -202,15 +208,12 @@ static void join_attribute(Run *run, uint32_t from, FieldId id, double mine, dou
     if (first) {
         *into = other;
     } else if (subjects_adds_up(run, id)) {
-        uint32_t marks = into->marks | other.marks;
-        *into = (marks & VALUE_ABSENT) != 0 ? run_absent(marks) : run_number(into->number + other.number, marks);
+        *into = run_number(into->number + other.number, into->marks | other.marks);
     } else if (!number || compares) {
-        bool equal = run_told(*into) && run_told(other) && run_equal(into->number, other.number) && into->thing == other.thing;
+        bool equal = run_equal(into->number, other.number) && into->thing == other.thing;
         *into = equal ? *into : run_absent(0);
-    } else if (run_told(*into) && run_told(other) && mine + theirs > 0) {
-        *into = run_number((into->number * mine + other.number * theirs) / (mine + theirs), into->marks | other.marks);
     } else {
-        *into = run_absent(0);
+        *into = run_number((into->number * mine + other.number * theirs) / (mine + theirs), into->marks | other.marks);
     }
 }
 
@@ -243,8 +246,7 @@ static void join_one(Run *run, uint32_t from)
     } else {
         stuff->mark_bits &= stream->mark_bits;
     }
-    run->version++;
-    run->contents_version++;
+    changes(run);
     double mine = first ? 0 : subjects_fibre(run, SUBJECT_STUFF), theirs = subjects_fibre(run, from);
     for (ShapeId shape = stream->shape; shape != 0; shape = world->shapes.at[shape].parent) {
         for (FieldId id = world->shapes.at[shape].first; id != 0; id = world->fields.at[id].next) {
@@ -271,7 +273,7 @@ static void find_passing(Run *run)
 {
     World *world = run->world;
     ShapeId stuff = shape_of(run, KNOWN_stuff), sheet = shape_of(run, KNOWN_sheet);
-    for (FieldId id = sheet == 0 ? 0 : world->shapes.at[sheet].first; id != 0; id = world->fields.at[id].next) {
+    for (FieldId id = world->shapes.at[sheet].first; id != 0; id = world->fields.at[id].next) {
         FieldId same = settle_field(world, stuff, world->fields.at[id].name);
         uint8_t sort = world->fields.at[id].sort;
         if (same != 0 && world->fields.at[same].sort == sort && (sort == FIELD_MARK || sort == FIELD_HAS)) {
@@ -283,9 +285,12 @@ static void find_passing(Run *run)
 
 void subjects_note_held(Run *run, uint32_t index, double times, Name way, bool forming)
 {
+    if (!run->last) {
+        return;
+    }
     World *world = run->world;
     Subject *subject = &run->subjects[index];
-    for (ShapeId shape = run->last ? subject->shape : 0; shape != 0; shape = world->shapes.at[shape].parent) {
+    for (ShapeId shape = subject->shape; shape != 0; shape = world->shapes.at[shape].parent) {
         for (FieldId id = world->shapes.at[shape].first; id != 0; id = world->fields.at[id].next) {
             if (world->fields.at[id].sort != FIELD_HAS) {
                 continue; /* a mark's slot is a bit, not a place among the attributes */
@@ -319,7 +324,7 @@ static void pass_attributes(Run *run, double part)
             continue;
         }
         Value value = stuff->attributes[world->fields.at[same].slot];
-        if (run_told(value) && subjects_adds_up(run, same)) {
+        if (subjects_adds_up(run, same)) {
             value.number *= part;
         }
         sheet->attributes[field->slot] = value;
@@ -343,6 +348,6 @@ void subjects_make_sheet(Run *run, double fibre)
     pass_attributes(run, part);
     subjects_note_held(run, SUBJECT_STUFF, -1, KNOWN_drained, true);
     run->sheet_made = true;
-    run->formable = fibre > 0 ? have / fibre : 0;
+    run->formable = have / fibre; /* of sheets of nothing there is no end, and no charge is found for them */
     run->formed = run->left = run->sheets_formed;
 }

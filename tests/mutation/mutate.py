@@ -130,7 +130,7 @@ def tests_of(path, program, quick, checked):
     def script(name):
         return ['sh', 'tests/commands/%s.sh' % name, program]
     golden = [own('golden/golden', *SCRIPTS)]
-    amounts = [own('messages/messages', 'tests/messages'), own('messages/limits'), own('unit/test_solve'), own('unit/test_units'),
+    amounts = [own('messages/messages', 'tests/messages'), own('messages/limits'), own('unit/test_solve'), own('unit/test_subjects'), own('unit/test_units'),
                own('outside/binomial'), own('outside/figures'), own('rules/acceptance'), second]
     told = [own('unit/test_told'), own('unit/test_typed'), own('unit/test_items')]
     shown = [script('why'), own('unit/test_comparison'), script('what-if'), own('unit/test_documents')]

@@ -5,10 +5,11 @@
 
 #include <string.h>
 
+/* How many attributes it has: none where the paper has fewer streams. */
 static uint32_t slots_of(const Run *run, const Subject *subject)
 {
     const World *world = run->world;
-    return subject->attributes == NULL || subject->shape == 0 ? 0 : world->shapes.at[world->shapes.at[subject->shape].root].slots;
+    return subject->attributes == NULL ? 0 : world->shapes.at[world->shapes.at[subject->shape].root].slots;
 }
 
 void trace_open(Trace *trace, Run *run)
@@ -17,7 +18,7 @@ void trace_open(Trace *trace, Run *run)
     list_add(run->memory, &trace->notes);
     trace->before = arena_take(&run->arena, SUBJECTS * sizeof(Subject));
     for (uint32_t i = 0; i < SUBJECTS; i++) {
-        trace->before[i].attributes = arena_take(&run->arena, (slots_of(run, &run->subjects[i]) + 1u) * sizeof(Value));
+        trace->before[i].attributes = arena_take(&run->arena, slots_of(run, &run->subjects[i]) * sizeof(Value));
     }
     run->trace = trace;
 }
@@ -33,6 +34,7 @@ void trace_close(Trace *trace, Run *run)
 
 /* ---- values ---- */
 
+/* What is full takes no more. */
 static void add(Run *run, TraceNote note)
 {
     Trace *trace = run->trace;
@@ -43,30 +45,32 @@ static void add(Run *run, TraceNote note)
     list_push(run->memory, &trace->notes, note);
 }
 
-static uint32_t kept_in(const Trace *trace, const Value *slot)
+/* What is kept of SLOT; NULL: nothing is. */
+static TraceKept *kept_of(Trace *trace, const Value *slot)
 {
-    for (uint32_t i = trace->kept.count; i-- > 0;) {
+    for (uint32_t i = 0; i < trace->kept.count; i++) {
         if (trace->kept.at[i].slot == slot) {
-            return trace->kept.at[i].note;
+            return &trace->kept.at[i];
         }
     }
-    return 0;
+    return NULL;
 }
 
 void trace_note(Run *run, const Frame *frame, NodeId node, uint32_t first, Value value)
 {
-    uint32_t binding = run->world->bindings.at[node], origin = 0;
-    if (world_node(run->world, node)->form == NODE_NAME && BOUND_OF(binding) == BOUND_SLOT && frame->slots != NULL) {
-        origin = kept_in(run->trace, &frame->slots[BOUND_INDEX(binding)]);
+    TraceNote note = {.node = node, .first = first, .self = frame->self, .within = frame->call, .value = value};
+    uint32_t binding = run->world->bindings.at[node];
+    if (world_node(run->world, node)->form == NODE_NAME && BOUND_OF(binding) == BOUND_SLOT) {
+        const TraceKept *kept = kept_of(run->trace, &frame->slots[BOUND_INDEX(binding)]);
+        note.origin = kept == NULL ? 0 : kept->note;
     }
-    add(run,
-        (TraceNote){.node = node, .first = first, .origin = origin, .self = frame->self, .within = frame->call, .value = value});
+    add(run, note);
 }
 
 void trace_item(Run *run, NodeId each, uint32_t item)
 {
     if (run->trace != NULL) {
-        add(run, (TraceNote){.node = each, .first = run->trace->notes.count, .value = {0, item, 0}});
+        add(run, (TraceNote){.node = each, .first = run->trace->notes.count, .value.thing = item});
     }
 }
 
@@ -76,12 +80,11 @@ void trace_keep(Run *run, const Value *slot)
     if (trace == NULL) {
         return;
     }
-    uint32_t note = trace->full ? 0 : trace->notes.count - 1;
-    for (uint32_t i = trace->kept.count; i-- > 0;) {
-        if (trace->kept.at[i].slot == slot) {
-            trace->kept.at[i].note = note;
-            return;
-        }
+    uint32_t note = trace->notes.count - 1;
+    TraceKept *kept = kept_of(trace, slot);
+    if (kept != NULL) {
+        kept->note = note;
+        return;
     }
     list_push(run->memory, &trace->kept, (TraceKept){slot, note});
 }
@@ -130,13 +133,11 @@ void trace_before(Run *run, const Effect *effect)
         uint32_t slots = slots_of(run, &run->subjects[i]);
         trace->before[i] = run->subjects[i];
         trace->before[i].attributes = attributes;
-        if (slots > 0) {
-            memcpy(attributes, run->subjects[i].attributes, slots * sizeof(Value));
+        for (uint32_t j = 0; j < slots; j++) {
+            attributes[j] = run->subjects[i].attributes[j];
         }
     }
-    if (effect->sort == EFFECT_JOINS || effect->sort == EFFECT_MAKES || effect->sort == EFFECT_HOLDS_BACK) {
-        note_fibre(run);
-    }
+    note_fibre(run);
 }
 
 static double mass_of(const Subject *subject, ThingId material)
@@ -149,15 +150,10 @@ static double mass_of(const Subject *subject, ThingId material)
     return 0;
 }
 
+/* To the last bit, as what is not told is the same as what is not told. */
 static bool same(Value one, Value other)
 {
-    return run_told(one) == run_told(other)
-        && (!run_told(one) || (one.thing == other.thing && memcmp(&one.number, &other.number, sizeof one.number) == 0));
-}
-
-static void note_change(Run *run, uint32_t subject, ThingId material, uint32_t slot, Value before, Value after)
-{
-    list_push(run->memory, &run->trace->changes, (TraceChange){subject, material, slot, before, after});
+    return one.thing == other.thing && memcmp(&one.number, &other.number, sizeof one.number) == 0;
 }
 
 static void note_subject(Run *run, uint32_t index, uint32_t set)
@@ -166,16 +162,18 @@ static void note_subject(Run *run, uint32_t index, uint32_t set)
     for (uint32_t i = 0; i < now->count; i++) {
         double was = mass_of(before, now->contents[i].material);
         if (was != now->contents[i].mass) {
-            note_change(run, index, now->contents[i].material, 0, run_number(was, 0),
-                        run_number(now->contents[i].mass, now->contents[i].marks));
+            TraceChange change = {.subject = index, .material = now->contents[i].material,
+                                  .before.number = was, .after.number = now->contents[i].mass};
+            list_push(run->memory, &run->trace->changes, change);
         }
     }
     for (uint32_t i = 0; i < slots_of(run, now); i++) {
         if (i == set || !same(before->attributes[i], now->attributes[i])) {
-            note_change(run, index, 0, i, before->attributes[i], now->attributes[i]);
+            TraceChange change = {.subject = index, .slot = i, .before = before->attributes[i], .after = now->attributes[i]};
+            list_push(run->memory, &run->trace->changes, change);
         }
     }
-    if (now->joined && !before->joined && index >= SUBJECT_STREAMS) {
+    if (now->joined && !before->joined) {
         run->trace->now.joined |= 1u << (index - SUBJECT_STREAMS);
     }
 }
@@ -185,9 +183,8 @@ static uint32_t target_of(const Run *run, const Effect *effect)
 {
     const Trace *trace = run->trace;
     for (uint32_t i = trace->notes.count; effect->sort == EFFECT_SETS && i-- > trace->now.first;) {
-        Value value = trace->notes.at[i].value;
-        if (trace->notes.at[i].node == effect->target && run_told(value) && REF_SORT(value.thing) == REF_SUBJECT) {
-            return REF_INDEX(value.thing);
+        if (trace->notes.at[i].node == effect->target) {
+            return REF_INDEX(trace->notes.at[i].value.thing);
         }
     }
     return SUBJECTS;
@@ -228,8 +225,6 @@ void trace_streams(Run *run)
     }
     trace->now = (TraceEvent){.begins = true, .first = 1};
     for (uint32_t i = 0; i < SUBJECTS; i++) {
-        trace->before[i].count = 0;
-        trace->before[i].joined = false;
         for (uint32_t j = 0; j < slots_of(run, &run->subjects[i]); j++) {
             trace->before[i].attributes[j] = run_absent(0);
         }

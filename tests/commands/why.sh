@@ -46,6 +46,23 @@ batch="examples/botanical.wleaf BR-047"
     golden no-such-material $batch "weigh-out of chalc"
 }
 
+# ---- what the steps of one paper changed, from the first to the last ----
+
+traced=tests/golden/flow/traced.wleaf
+golden joined-in-turn "$traced" traced stuff-fibre
+golden set-again "$traced" traced "hue-then of set-hue"
+golden no-water "$traced" traced water-then
+golden mean-of-streams tests/golden/flow/held.wleaf held joined-hue
+
+# ---- what is made of more than can be followed: 300 times 300 products ----
+
+{
+    cat "$traced"
+    echo 'reckon much as ratio = sum(sum(p.number * q.number, each q from numbers(300)), each p from numbers(300))'
+} >"$work/much.wleaf"
+"$program" why "$work/much.wleaf" traced much >"$work/out" 2>&1
+expect 'too much is not followed' "$(cat "$work/out")" 'much is 2038522500, made of more than can be followed: ask for one of its parts.'
+
 # ---- the example of a rule or claim, its blocks whole ----
 
 "$program" why designed-permanent | sed -n '/^Granted with these:$/,$p' >"$work/out"

@@ -5,8 +5,14 @@
 
 /* What was worked out is kept in small tables: the highest bits of its key, spread, tell the place. */
 enum { ATTRIBUTE_SHIFT = 54, PART_SHIFT = 55 };
-_Static_assert(UINT64_MAX >> ATTRIBUTE_SHIFT == ATTRIBUTES_KEPT - 1 && UINT64_MAX >> PART_SHIFT == PARTS_KEPT - 1, "a place outside of the table");
+_Static_assert(UINT64_MAX >> ATTRIBUTE_SHIFT == ATTRIBUTES_KEPT - 1, "each place is in the table");
+_Static_assert(UINT64_MAX >> PART_SHIFT == PARTS_KEPT - 1, "each place is in the table");
 static const uint64_t SPREAD = 0x9E3779B97F4A7C15u; /* odd: no two keys become one */
+
+static Value not_told(void)
+{
+    return run_absent(0);
+}
 
 static Value formula(Run *run, uint32_t ref, NodeId node)
 {
@@ -17,7 +23,7 @@ static Value formula(Run *run, uint32_t ref, NodeId node)
 
 static Value thing_or_none(ThingId thing)
 {
-    return thing == 0 ? run_absent(0) : (Value){0, REF(REF_THING, thing), 0};
+    return thing == 0 ? not_told() : (Value){.thing = REF(REF_THING, thing)};
 }
 
 static Value by_default(Run *run, uint32_t ref, const Field *field)
@@ -64,7 +70,7 @@ static Value of_material(Run *run, ThingId material, const Field *field, FieldId
     if (field->name == KNOWN_material) {
         return thing_or_none(material);
     }
-    return material == 0 ? run_absent(0) : kept_thing_attribute(run, material, id);
+    return material == 0 ? not_told() : kept_thing_attribute(run, material, id);
 }
 
 static Value subject_attribute(Run *run, uint32_t index, FieldId id)
@@ -72,7 +78,7 @@ static Value subject_attribute(Run *run, uint32_t index, FieldId id)
     const Field *field = &run->world->fields.at[id];
     const Subject *subject = &run->subjects[index];
     if (!subject->live) {
-        return run_absent(0);
+        return not_told();
     }
     if (field->sort == FIELD_GIVES) {
         /* asked for often between two changes: worked out once */
@@ -122,10 +128,10 @@ static Value addition_attribute(Run *run, uint32_t index, FieldId id)
         return run_number(addition->mass, 0);
     }
     if (field->name == KNOWN_dose) { /* each addition is told on a basis of its own: the field's kind says which are meant */
-        return settle_fits(run->world, addition->dose_type, field->type) ? addition->dose : run_absent(0);
+        return settle_fits(run->world, addition->dose_type, field->type) ? addition->dose : not_told();
     }
     if (field->name == KNOWN_goes_to) {
-        return (Value){0, addition->into, 0};
+        return (Value){.thing = addition->into};
     }
     if (field->name == KNOWN_retention && field->owner == settle_shape(run->world, KNOWN_addition)) {
         return run_number(addition->retention, 0);
@@ -141,7 +147,7 @@ static Value ledger_attribute(Run *run, uint32_t index, FieldId id)
         return run_number(entry->mass, 0);
     }
     if (field->name == KNOWN_way) {
-        return (Value){0, entry->way, 0};
+        return (Value){.thing = entry->way};
     }
     return of_material(run, entry->material, field, id);
 }
@@ -189,7 +195,7 @@ Value run_attribute(Run *run, uint32_t ref, FieldId field)
     case REF_STEP:
         break;
     }
-    return run_absent(0);
+    return not_told();
 }
 
 /* A content or an item bears the marks of its material. */
@@ -235,7 +241,7 @@ bool run_is_word(Run *run, uint32_t ref, Name word)
 
 static Value step_or_none(uint32_t step)
 {
-    return step == 0 ? run_absent(0) : (Value){0, REF(REF_STEP, step), 0};
+    return step == 0 ? not_told() : (Value){.thing = REF(REF_STEP, step)};
 }
 
 /* The place in its frame of what a step takes, gives or lets; -1: nothing is called so. */
@@ -269,7 +275,7 @@ Value run_step_part(Run *run, uint32_t ref, Name part)
     case REF_STEP:
         break;
     default:
-        return run_absent(0);
+        return not_told();
     }
     const StepDone *done = &run->done.at[index];
     const Step *step = &run->world->steps.at[run->world->calls.at[done->call].step];
@@ -281,7 +287,7 @@ Value run_step_part(Run *run, uint32_t ref, Name part)
     case KNOWN_ends:
         return run_number(done->ends, 0);
     case KNOWN_role:
-        return step->role == 0 ? run_absent(0) : (Value){0, step->role, 0};
+        return step->role == 0 ? not_told() : (Value){.thing = step->role};
     case KNOWN_vessel:
         return thing_or_none(done->vessel);
     default: {
@@ -291,7 +297,7 @@ Value run_step_part(Run *run, uint32_t ref, Name part)
             *kept = (PartKept){key, place_of_part(run->world, step, part)};
         }
         int place = kept->place;
-        return place < 0 || done->values == NULL ? run_absent(0) : done->values[place];
+        return place < 0 || done->values == NULL ? not_told() : done->values[place];
     }
     }
 }
@@ -385,7 +391,7 @@ Value run_figure_of(Run *run, uint32_t figure, uint32_t ref)
     Frame frame = {.slots = slots};
     const Figure *at = &run->world->figures.at[figure];
     if (at->set != 0) {
-        slots[BOUND_INDEX(run->world->bindings.at[at->set])] = (Value){0, ref, 0};
+        slots[BOUND_INDEX(run->world->bindings.at[at->set])] = (Value){.thing = ref};
     }
     return run_value(run, &frame, at->value);
 }

@@ -59,7 +59,7 @@ static void begin(Run *run, uint32_t index)
         for (FieldId id = world->shapes.at[shape].first; id != 0; id = world->fields.at[id].next) {
             const Field *field = &world->fields.at[id];
             if (field->sort == FIELD_STATES && field->word_count > 0) {
-                subject->attributes[field->slot] = (Value){0, world->words.at[field->words], 0};
+                subject->attributes[field->slot] = (Value){.thing = world->words.at[field->words]};
             } else if (field->sort == FIELD_HAS && field->value != 0) {
                 Value slots[RUN_SLOTS];
                 Frame frame = {.slots = slots, .self = REF(REF_SUBJECT, index)};

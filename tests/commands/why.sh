@@ -53,6 +53,8 @@ golden joined-in-turn "$traced" traced stuff-fibre
 golden set-again "$traced" traced "hue-then of set-hue"
 golden no-water "$traced" traced water-then
 golden mean-of-streams tests/golden/flow/held.wleaf held joined-hue
+golden one-after-another tests/golden/flow/traced-again.wleaf "traced again" stuff-fibre
+golden never-told tests/golden/flow/traced-again.wleaf "traced again" told-of-third
 
 # ---- what is made of more than can be followed: 300 times 300 products ----
 

@@ -467,7 +467,7 @@ static void do_formula(Doing *doing)
     given->count = given->walk == run->walk ? given->count + 1 : 1;
     given->walk = run->walk;
     given->value = value;
-    given->call = run->call;
+    given->effect = (uint32_t)(effect - run->world->effects.at);
     if (doing->record != NULL) {
         list_push(run->memory, &doing->record->figures, (StepFigure){effect->name, effect->detail, value, effect->line, effect->shown, effect->decimals});
     }

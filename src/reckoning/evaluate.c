@@ -16,7 +16,8 @@ Value run_absent(uint32_t marks)
 bool run_equal(double one, double other)
 {
     double larger = fabs(one) > fabs(other) ? fabs(one) : fabs(other);
-    return fabs(one - other) <= 1e-12 * larger;
+    double apart = fabs(one - other);
+    return apart <= 1e-12 * larger && isfinite(apart); /* nothing is as much as what is infinite */
 }
 
 double run_round_up(double number)

@@ -46,7 +46,7 @@ Quantity result_quantity(Run *run, Value value, Type type, UnitId unit, int deci
 
 static void set_band(Run *run, Quantity *quantity, double low, double high, int decimals)
 {
-    if (!quantity->told || low != low || high != high) {
+    if (!quantity->told || low == high || low != low || high != high) {
         return;
     }
     double low_shown = in_unit(run, low, quantity->unit), high_shown = in_unit(run, high, quantity->unit);
@@ -60,8 +60,8 @@ static void set_band(Run *run, Quantity *quantity, double low, double high, int 
     quantity->high = high;
     quantity->low_in_unit = low_shown < high_shown ? low_shown : high_shown;
     quantity->high_in_unit = low_shown < high_shown ? high_shown : low_shown;
-    quantity->band_shown = arena_print(&run->arena, "%s to %s", run_plain_number(run, quantity->low_in_unit, decimals),
-                                       run_plain_number(run, quantity->high_in_unit, decimals));
+    quantity->band_shown = run_is_day(run->world, quantity->type) ? run_band_text(run, (Band){.low = low, .high = high}, quantity->type, 0)
+        : arena_print(&run->arena, "%s to %s", run_plain_number(run, quantity->low_in_unit, decimals), run_plain_number(run, quantity->high_in_unit, decimals));
 }
 
 /* ---- figures ---- */

@@ -93,7 +93,7 @@ typedef struct Met { ThingId material; double mass; uint32_t step; } Met;
 /* What a step left in a vessel. */
 typedef struct Residue { ThingId vessel, material; double mass; uint32_t step; } Residue;
 
-typedef struct Given { Value value; uint32_t walk; uint32_t count; uint32_t call; } Given;
+typedef struct Given { Value value; uint32_t walk; uint32_t count; uint32_t effect; } Given; /* effect: the line that gave it, place in world.effects */
 typedef struct FigureKept { Value value; uint32_t walk; } FigureKept;
 typedef struct Band { double aim, low, high; } Band;
 
@@ -264,13 +264,15 @@ const char *run_text(Run *run, Frame *frame, NodeId text);
 /* VALUE of TYPE as people read it, at NODE's own unit or decimals where it tells them. */
 const char *run_shown(Run *run, const Frame *frame, NodeId node, Value value, Type type);
 const char *run_number_text(Run *run, double in_base, Type type, UnitId unit, int decimals);
-/* A number alone, as it stands in front of its unit; DECIMALS -1: four significant digits. */
+/* How many decimals nobody told: four significant digits. */
+enum { DECIMALS_OPEN = -1 };
+/* A number alone, as it stands in front of its unit. */
 const char *run_plain_number(Run *run, double number, int decimals);
 const char *run_band_text(Run *run, Band band, Type type, UnitId unit);
-/* The `gives` or `let` of the step that CALL does and whose value NODE names; NULL: it names none. */
-const Effect *run_formula_at(const World *world, uint32_t call, NodeId node);
 /* The `gives` line that gave what world.given has at INDEX, in this walk; NULL: none did. */
 const Effect *run_given_by(const Run *run, uint32_t index);
+/* Whether a value of TYPE is a day in the calendar, which is no number to whoever reads it. */
+bool run_is_day(const World *world, Type type);
 /* How many decimals show DIGITS significant digits of NUMBER. */
 int run_decimals(double number, int digits);
 

@@ -10,13 +10,22 @@
 
 int run_decimals(double number, int digits)
 {
-    if (number == 0 || number != number) {
+    if (number == 0 || !isfinite(number)) {
         return 0;
     }
     int before = (int)floor(log10(fabs(number))) + 1;
     int decimals = digits - before;
     return decimals < 0 ? 0 : decimals > 12 ? 12 : decimals;
 }
+
+static KindId kind_of(Type type)
+{
+    return TYPE_SORT(type) == TYPE_NUMBER || TYPE_SORT(type) == TYPE_BAND ? TYPE_INDEX(type) : KIND_ONE;
+}
+
+static UnitId day_of(const World *world, Type type) { return unit_of_day(world, kind_of(type)); }
+
+bool run_is_day(const World *world, Type type) { return day_of(world, type) != 0; }
 
 /* Dates are days since 1970 times the day; shown as ISO 8601 has them. */
 static const char *date_text(Run *run, double in_base, UnitId day)
@@ -41,14 +50,13 @@ static void put_number(Text *out, double number, int decimals)
         decimal_put(out, number, (unsigned)decimals);
         return;
     }
-    bool whole = run_equal(number, floor(number + 0.5)) && fabs(number) < 1e9;
-    decimal_put(out, number, (unsigned)(whole ? 0 : run_decimals(number, 4)));
-    while (!whole && strchr(out->at, '.') != NULL && (out->at[out->length - 1] == '0' || out->at[out->length - 1] == '.')) {
-        bool point = out->at[out->length - 1] == '.';
-        out->at[--out->length] = 0;
-        if (point) {
-            break;
+    decimal_put(out, number, (unsigned)run_decimals(number, 4));
+    if (strchr(out->at, '.') != NULL) {
+        while (out->at[out->length - 1] == '0') {
+            out->length--;
         }
+        out->length -= out->at[out->length - 1] == '.';
+        out->at[out->length] = 0;
     }
 }
 
@@ -65,14 +73,11 @@ const char *run_plain_number(Run *run, double number, int decimals)
 const char *run_number_text(Run *run, double in_base, Type type, UnitId unit, int decimals)
 {
     World *world = run->world;
-    KindId kind = TYPE_SORT(type) == TYPE_NUMBER || TYPE_SORT(type) == TYPE_BAND ? TYPE_INDEX(type) : 0;
-    UnitId day = kind == 0 ? 0 : unit_of_day(world, kind);
+    UnitId day = day_of(world, type);
     if (day != 0) {
         return date_text(run, in_base, day);
     }
-    if (unit == 0 && kind != 0 && kind != KIND_ONE) {
-        unit = unit_shown(world, kind);
-    }
+    unit = unit == 0 ? unit_shown(world, kind_of(type)) : unit;
     double number = unit == 0 ? in_base : unit_from_base(&world->units.at[unit], in_base);
     Text out;
     text_open(&out, run->memory);
@@ -89,16 +94,20 @@ const char *run_number_text(Run *run, double in_base, Type type, UnitId unit, in
 const char *run_band_text(Run *run, Band band, Type type, UnitId unit)
 {
     if (run_equal(band.low, band.high)) {
-        return run_number_text(run, band.low, type, unit, -1);
+        return run_number_text(run, band.low, type, unit, DECIMALS_OPEN);
     }
-    KindId kind = TYPE_INDEX(type);
-    unit = unit == 0 && kind != KIND_ONE ? unit_shown(run->world, kind) : unit;
+    UnitId day = day_of(run->world, type);
+    if (day != 0) {
+        return arena_print(&run->arena, "%s to %s", date_text(run, band.low, day), date_text(run, band.high, day));
+    }
+    unit = unit == 0 ? unit_shown(run->world, kind_of(type)) : unit;
     const Unit *at = &run->world->units.at[unit];
     double low = unit == 0 ? band.low : unit_from_base(at, band.low), high = unit == 0 ? band.high : unit_from_base(at, band.high);
-    /* enough decimals that the two ends differ clearly */
-    int decimals = run_decimals(high - low, 2);
+    /* enough decimals that the two ends differ clearly; where that is more than four digits, enough that they differ */
+    int decimals = run_decimals(high - low, 2), least = run_decimals(high - low, 1);
     int most = run_decimals(fabs(high) > fabs(low) ? high : low, 4);
-    decimals = decimals > most && most > 0 ? most : decimals;
+    most = most > least ? most : least;
+    decimals = decimals > most ? most : decimals;
     bool whole = run_equal(low, floor(low + 0.5)) && run_equal(high, floor(high + 0.5));
     decimals = whole ? 0 : decimals;
     Text out;
@@ -114,17 +123,13 @@ const char *run_band_text(Run *run, Band band, Type type, UnitId unit)
     return text;
 }
 
-const Effect *run_formula_at(const World *world, uint32_t call, NodeId node)
+/* The `gives` or `let` of the step that CALL does and whose value stands at SLOT; NULL: none does. No step has two of one name. */
+static const Effect *formula_at(const World *world, uint32_t call, uint32_t slot)
 {
-    uint32_t binding = node == 0 ? 0 : world->bindings.at[node];
-    if (call == 0 || BOUND_OF(binding) != BOUND_SLOT) {
-        return NULL;
-    }
     const Step *step = &world->steps.at[world->calls.at[call].step];
     for (uint32_t i = 0; i < step->count; i++) {
         const Effect *effect = &world->effects.at[step->first + i];
-        if ((effect->sort == EFFECT_GIVES || effect->sort == EFFECT_LETS) && effect->slot == BOUND_INDEX(binding)
-            && effect->name == world_node(world, node)->value) {
+        if ((effect->sort == EFFECT_GIVES || effect->sort == EFFECT_LETS) && effect->slot == slot) {
             return effect;
         }
     }
@@ -133,115 +138,89 @@ const Effect *run_formula_at(const World *world, uint32_t call, NodeId node)
 
 const Effect *run_given_by(const Run *run, uint32_t index)
 {
-    const World *world = run->world;
     const Given *given = &run->given.at[index];
-    if (given->walk != run->walk || given->call == 0) {
-        return NULL;
-    }
-    const Step *step = &world->steps.at[world->calls.at[given->call].step];
-    for (uint32_t i = 0; i < step->count; i++) {
-        const Effect *effect = &world->effects.at[step->first + i];
-        if (effect->sort == EFFECT_GIVES && effect->three == index) {
-            return effect;
-        }
-    }
-    return NULL;
+    return given->walk == run->walk ? &run->world->effects.at[given->effect] : NULL;
 }
 
-/* The literal that was typed for a parameter, or in a step's own line: its own unit and decimals are kept. */
-static NodeId typed_for(Run *run, const Frame *frame, NodeId node)
+/* What is told to the step of *FRAME of what it takes at SLOT, in the frame around it; or else by default, in that of the step itself. */
+static NodeId argument_of(const World *world, const Frame **frame, uint32_t slot)
 {
-    const World *world = run->world;
-    while (node != 0 && frame != NULL && world_node(world, node)->form == NODE_NAME
-           && BOUND_OF(world->bindings.at[node]) == BOUND_SLOT && frame->call != 0) {
-        const Effect *formula = run_formula_at(world, frame->call, node);
-        if (formula != NULL) {
-            node = formula->one;
-            continue;
-        }
-        const Call *call = &world->calls.at[frame->call];
-        uint32_t slot = BOUND_INDEX(world->bindings.at[node]), takes = 0;
-        NodeId told = 0;
-        for (FieldId id = world->shapes.at[world->steps.at[call->step].shape].first; id != 0; id = world->fields.at[id].next) {
-            if (takes++ == slot && world->fields.at[id].name == world_node(world, node)->value) {
-                told = world->arguments.at[call->arguments + slot];
-                told = told == 0 ? world->fields.at[id].value : told;
-            }
-        }
-        node = told;
-        frame = frame->outer;
+    const Call *call = &world->calls.at[(*frame)->call];
+    NodeId told = world->arguments.at[call->arguments + slot];
+    if (told != 0) {
+        *frame = (*frame)->outer;
+        return told;
     }
-    if (node != 0 && world_node(world, node)->form == NODE_ABOUT) {
+    FieldId id = world->shapes.at[world->steps.at[call->step].shape].first;
+    for (uint32_t i = 0; i < slot; i++) {
+        id = world->fields.at[id].next;
+    }
+    return world->fields.at[id].value;
+}
+
+/* The literal that was typed for a parameter, or in a step's own line: its own unit and decimals are kept. In a step a number is called by
+ * what it takes, gives or lets: the items of an `each` are things. */
+static NodeId typed_for(const World *world, const Frame *frame, NodeId node)
+{
+    while (frame != NULL && frame->call != 0 && world_node(world, node)->form == NODE_NAME && BOUND_OF(world->bindings.at[node]) == BOUND_SLOT) {
+        uint32_t slot = BOUND_INDEX(world->bindings.at[node]);
+        const Effect *formula = formula_at(world, frame->call, slot);
+        node = formula != NULL ? formula->one : argument_of(world, &frame, slot);
+    }
+    if (world_node(world, node)->form == NODE_ABOUT) {
         node = world_node(world, node)->first;
     }
-    NodeForm form = node == 0 ? NODE_NONE : (NodeForm)world_node(world, node)->form;
+    NodeForm form = (NodeForm)world_node(world, node)->form;
     return form == NODE_QUANTITY || form == NODE_NUMBER ? node : 0;
 }
 
-static const char *as_typed(Run *run, NodeId literal, Type type)
-{
-    const World *world = run->world;
-    const Node *at = world_node(world, literal);
-    UnitId unit = at->form == NODE_QUANTITY ? world->bindings.at[literal] : 0;
-    if (unit == 0 && TYPE_SORT(type) == TYPE_NUMBER && TYPE_INDEX(type) != KIND_ONE) {
-        return run_number_text(run, world->converted.at[at->value], type, 0, at->extra);
-    }
-    Text out;
-    text_open(&out, run->memory);
-    decimal_put(&out, world->tree.numbers.at[at->value], at->extra > 12 ? 12 : at->extra);
-    if (unit != 0) {
-        text_print(&out, " %s", unit_text(world, unit));
-    }
-    const char *text = arena_copy(&run->arena, out.at, out.length);
-    text_close(&out);
-    return text;
-}
-
-static const char *thing_text(Run *run, uint32_t ref)
+static const char *thing_text(Run *run, uint32_t ref, ShapeId shape)
 {
     World *world = run->world;
-    Name name = 0;
-    if (REF_SORT(ref) == REF_THING) {
-        const Thing *thing = &world->things.at[REF_INDEX(ref)];
-        name = thing->name != 0 ? thing->name : world->shapes.at[thing->shape].name;
-        bool head = thing->name == 0;
-        return arena_print(&run->arena, "%s%s", head ? "the " : "", world_text(world, name));
+    ThingId thing = run_material(run, ref);
+    Name name = world->things.at[thing].name;
+    switch (REF_SORT(ref)) {
+    case REF_THING: {
+        const char *head = world_text(world, world->shapes.at[world->things.at[thing].shape].name);
+        return name == 0 ? arena_print(&run->arena, "the %s", head) : arena_print(&run->arena, "%s", world_text(world, name));
     }
-    if (REF_SORT(ref) == REF_SUBJECT) {
+    case REF_SUBJECT: {
         uint32_t subject = REF_INDEX(ref);
         const Paper *paper = &world->papers.at[run->paper];
         name = subject >= SUBJECT_STREAMS ? world->furnish.at[paper->furnish + subject - SUBJECT_STREAMS].name
             : subject == SUBJECT_SHEET ? KNOWN_sheet : KNOWN_stuff;
         return arena_print(&run->arena, "%s", world_text(world, name));
     }
-    for (FieldId id = world->shapes.at[settle_shape(world, KNOWN_content)].first; id != 0; id = world->fields.at[id].next) {
-        if (world->fields.at[id].name == KNOWN_material) {
-            Value material = run_attribute(run, ref, id);
-            return run_told(material) ? thing_text(run, material.thing) : "water";
-        }
+    case REF_PARCEL: /* and what is only counted */
+        return arena_print(&run->arena, "%u", REF_INDEX(ref) + 1);
+    case REF_TOLD:
+        return arena_print(&run->arena, "%s %u", world_text(world, world->shapes.at[shape].name), run_told_index(ref) + 1);
+    default:
+        return thing == 0 ? "water" : arena_print(&run->arena, "%s", world_text(world, name));
     }
-    return "";
 }
 
 /* What the line that works NODE out tells of how it is shown. */
 static int declared_decimals(Run *run, const Frame *frame, NodeId node, UnitId *unit)
 {
     const World *world = run->world;
-    uint32_t binding = world->bindings.at[node];
-    NodeForm form = (NodeForm)world_node(world, node)->form;
-    if ((form == NODE_NAME || form == NODE_CALL) && BOUND_OF(binding) == BOUND_FIGURE) {
-        const Figure *figure = &world->figures.at[BOUND_INDEX(binding)];
-        *unit = figure->shown;
-        return figure->decimals;
+    uint32_t index = BOUND_INDEX(world->bindings.at[node]);
+    const Effect *effect = NULL;
+    switch (BOUND_OF(world->bindings.at[node])) {
+    case BOUND_FIGURE:
+        *unit = world->figures.at[index].shown;
+        return world->figures.at[index].decimals;
+    case BOUND_GIVEN:
+        effect = run_given_by(run, index);
+        break;
+    case BOUND_SLOT:
+        effect = frame == NULL ? NULL : formula_at(world, frame->call, index);
+        break;
+    default:
+        break;
     }
-    const Effect *effect = form != NODE_NAME ? NULL
-        : BOUND_OF(binding) == BOUND_GIVEN ? run_given_by(run, BOUND_INDEX(binding))
-        : frame == NULL ? NULL : run_formula_at(world, frame->call, node);
-    if (effect != NULL) {
-        *unit = effect->shown;
-        return effect->decimals;
-    }
-    return -1;
+    *unit = effect == NULL ? 0 : effect->shown;
+    return effect == NULL ? DECIMALS_OPEN : effect->decimals;
 }
 
 const char *run_shown(Run *run, const Frame *frame, NodeId node, Value value, Type type)
@@ -252,19 +231,20 @@ const char *run_shown(Run *run, const Frame *frame, NodeId node, Value value, Ty
     }
     switch (TYPE_SORT(type)) {
     case TYPE_NUMBER: {
-        UnitId unit = 0;
-        int decimals = node == 0 ? -1 : declared_decimals(run, frame, node, &unit);
-        NodeId literal = unit != 0 || decimals >= 0 ? 0 : typed_for(run, frame, node);
+        UnitId unit;
+        int decimals = declared_decimals(run, frame, node, &unit);
+        NodeId literal = unit != 0 ? 0 : typed_for(world, frame, node); /* nobody tells decimals without their unit */
         if (literal != 0) {
-            return as_typed(run, literal, type);
+            unit = world->bindings.at[literal]; /* of a number without a unit it is none */
+            decimals = world_node(world, literal)->extra;
         }
         return run_number_text(run, value.number, type, unit, decimals);
     }
     case TYPE_BAND:
-        return value.thing == 0 ? run_number_text(run, value.number, type, 0, -1)
+        return value.thing == 0 ? run_number_text(run, value.number, type, 0, DECIMALS_OPEN)
                                 : run_band_text(run, run->bands.at[value.thing], type, 0);
     case TYPE_THING:
-        return thing_text(run, value.thing);
+        return thing_text(run, value.thing, TYPE_INDEX(type));
     case TYPE_STEP: {
         uint32_t step = run->world->calls.at[run->done.at[REF_INDEX(value.thing)].call].step;
         return arena_print(&run->arena, "%s", world_text(world, world->shapes.at[world->steps.at[step].shape].name));
@@ -278,8 +258,8 @@ const char *run_shown(Run *run, const Frame *frame, NodeId node, Value value, Ty
     case TYPE_SIZE: {
         Band size = run->bands.at[value.thing];
         Type side = TYPE(TYPE_NUMBER, TYPE_INDEX(type));
-        return arena_print(&run->arena, "%s by %s", run_number_text(run, size.low, side, 0, -1),
-                           run_number_text(run, size.high, side, 0, -1));
+        return arena_print(&run->arena, "%s by %s", run_number_text(run, size.low, side, 0, DECIMALS_OPEN),
+                           run_number_text(run, size.high, side, 0, DECIMALS_OPEN));
     }
     default:
         return "";
@@ -302,7 +282,7 @@ static const char *fill_text(Run *run, Frame *frame, NodeId fill)
     Value value = run_value(run, frame, inner);
     Type type = world->types.at[inner];
     bool number = TYPE_SORT(type) == TYPE_NUMBER;
-    if (number && unit == 0 && decimals < 0 && world_node(world, inner)->form == NODE_DOT && run_told(value)) {
+    if (number && decimals < 0 && world_node(world, inner)->form == NODE_DOT) {
         unit = run_typed_unit(run, frame, inner, type); /* 9 times stay times, though their kind is shown in sheets */
     }
     const char *shown = !run_told(value) ? "____" /* what nobody told is left to be written in by hand */

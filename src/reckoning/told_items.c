@@ -148,6 +148,9 @@ static const char *band_text(Run *run, const Quantity *quantity)
     if (!quantity->has_band) {
         return NULL;
     }
+    if (run_is_day(run->world, quantity->type)) {
+        return quantity->band_shown;
+    }
     double larger = fmax(fabs(quantity->low_in_unit), fabs(quantity->high_in_unit));
     int decimals = run_decimals(larger, 4);
     const char *point = strchr(quantity->shown, '.');

@@ -107,6 +107,7 @@ static void counts_are_rounded_up(void **state)
     assert_true(run_round_up(12.5) == 13 && run_round_up(11.001) == 12);
     assert_true(run_round_up(0) == 0);
     assert_true(run_equal(1, 1 + 1e-13) && run_equal(-1, -1 - 1e-13) && !run_equal(1, 1 + 1e-11) && !run_equal(1, -1) && run_equal(0, 0));
+    assert_false(run_equal(3, INFINITY) || run_equal(-INFINITY, 3) || run_equal(INFINITY, -INFINITY));
 }
 
 typedef struct Seen { double fibre, charge, weighed; unsigned count, steps, told; char shown[96]; } Seen;

@@ -11,6 +11,7 @@ enum {
     LIMIT_OPERATORS = 300,      /* in one argument: the depth of its tree */
     LIMIT_KINDS = 4000,         /* stdlib's among them; each has 16 bits at the most */
     LIMIT_BLOCKS = 64,          /* inside each other */
+    LIMIT_VARY_LINES = 16,      /* in one paper */
     LIMIT_EVALUATIONS = 2000000, /* sums and steps in working one variant out, all walks together */
     LIMIT_SCRIPT_MESSAGES = 100 /* of reading one script */
 };

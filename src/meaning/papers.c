@@ -2,6 +2,7 @@
  * what the writer expects. */
 #include "meaning/declare.h"
 
+#include "base/limits.h"
 #include "meaning/line.h"
 #include "meaning/steps.h"
 
@@ -44,9 +45,14 @@ static bool vary_is_a_list(const World *world, NodeId name, NodeId first)
     return whole;
 }
 
-/* vary NAME over VALUE, VALUE: quantities of one kind, things, or words. */
-static void read_vary(World *world, NodeId line)
+/* vary NAME over VALUE, VALUE: quantities of one kind, things, or words. BEFORE: so many stand above it. */
+static void read_vary(World *world, NodeId line, uint32_t before)
 {
+    if (before >= LIMIT_VARY_LINES) {
+        message_say(world->messages, SAY_too_many_vary_lines, line_span(world, line), NULL);
+        declare_silence_line(world, line);
+        return;
+    }
     NodeId name = line_first(world, line), first = line_behind(world, line, KNOWN_over);
     if (name == 0 || world_node(world, name)->form != NODE_NAME || first == 0 || line_unreadable(world, line)
         || !vary_is_a_list(world, name, first)) {
@@ -146,7 +152,7 @@ static void read_names(World *world, uint32_t paper)
     at.lets = world->lets.count;
     for (NodeId inner = block_first(world, line); inner != 0; inner = world_node(world, inner)->next) {
         if (line_head(world, inner) == KNOWN_vary) {
-            read_vary(world, inner);
+            read_vary(world, inner, world->varies.count - at.vary);
         } else if (line_head(world, inner) == KNOWN_furnish) {
             for (NodeId each = block_first(world, inner); each != 0; each = world_node(world, each)->next) {
                 read_furnish_line(world, paper, each);

@@ -78,8 +78,8 @@ static Band ends_of(const Run *run, Value value)
     return value.thing == 0 ? (Band){value.number, value.number, value.number} : run->bands.at[value.thing];
 }
 
-/* A number may drag its tolerance along, which does not count; of a range and of a size both ends do. Things and words have no number. */
-static bool equals(const Run *run, TypeSort sort, Value one, Value other)
+/* Things and words have no number. */
+bool run_same(const Run *run, TypeSort sort, Value one, Value other)
 {
     if (sort == TYPE_NUMBER) {
         return run_equal(one.number, other.number);
@@ -88,13 +88,16 @@ static bool equals(const Run *run, TypeSort sort, Value one, Value other)
         Band mine = ends_of(run, one), theirs = ends_of(run, other);
         return run_equal(mine.low, theirs.low) && run_equal(mine.high, theirs.high);
     }
+    if (sort == TYPE_TEXT) {
+        return strcmp(run->texts.at[one.thing], run->texts.at[other.thing]) == 0;
+    }
     return one.number == other.number && one.thing == other.thing;
 }
 
 static Value compared(const Run *run, TypeSort sort, Operator operator, Value one, Value other)
 {
     uint32_t marks = one.marks | other.marks;
-    bool equal = equals(run, sort, one, other);
+    bool equal = run_same(run, sort, one, other);
     switch (operator) {
     case OPERATOR_EQUAL:
         return truth(equal, marks);
@@ -171,12 +174,8 @@ static Value binary(Run *run, Frame *frame, NodeId node, const Node *at)
         if (operator == OPERATOR_OVER && other.number != 0) {
             return run_number(one.number / other.number, marks);
         }
-        TypeSort sort = TYPE_SORT(run->world->types.at[left]);
-        if (sort == TYPE_TEXT) {
-            bool same = strcmp(run->texts.at[one.thing], run->texts.at[other.thing]) == 0;
-            return truth(same == (operator == OPERATOR_EQUAL), marks);
-        }
-        return operator <= OPERATOR_POWER ? arithmetic(run, node, operator, one, other) : compared(run, sort, operator, one, other);
+        return operator <= OPERATOR_POWER ? arithmetic(run, node, operator, one, other)
+                                          : compared(run, TYPE_SORT(run->world->types.at[left]), operator, one, other);
     }
     if (operator <= OPERATOR_IS_NOT) {
         return is_it(run, frame, node, operator == OPERATOR_IS_NOT);

@@ -7,6 +7,7 @@
 #ifndef WATERLEAF_RECKONING_RUN_H
 #define WATERLEAF_RECKONING_RUN_H
 
+#include "base/limits.h"
 #include "meaning/kind.h"
 #include "meaning/line.h"
 #include "meaning/settle.h"
@@ -129,8 +130,8 @@ typedef struct Run {
     uint32_t paper, batch;
     ThingId mill;
     ThingId only_mill;    /* that of a paper without a batch: the one mill there is, or none */
-    Value choices[16];    /* of the paper's vary lines */
-    NodeId chosen[16];    /* where each is written */
+    Value choices[LIMIT_VARY_LINES]; /* of the paper's vary lines */
+    NodeId chosen[LIMIT_VARY_LINES]; /* where each is written */
     uint32_t generation;  /* changes when settled values may */
     uint64_t walks;       /* all walks so far, of all variants */
 
@@ -207,6 +208,10 @@ bool run_fails(Run *run, Frame *frame, NodeId condition);      /* told, and fals
 
 /* Equal by the one tolerance that there is: a part in 10^12 of the larger. */
 bool run_equal(double one, double other);
+
+/* Whether two values of SORT that are told are the same: a number may drag its tolerance along, which does not count; of a range and of a
+ * size both ends do; texts are compared by their letters. */
+bool run_same(const Run *run, TypeSort sort, Value one, Value other);
 
 /* Up to the next whole number, with that equality. */
 double run_round_up(double number);

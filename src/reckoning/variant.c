@@ -1,6 +1,7 @@
 /* Variants and orders. */
 #include "reckoning/variant.h"
 
+#include "reckoning/done.h"
 #include "reckoning/flow.h"
 
 #include "base/decimal.h"
@@ -33,7 +34,6 @@ void run_open(Run *run, World *world, Memory *memory)
     run->only_mill = only_mill(world);
     run->kept = memory_take(memory, ATTRIBUTES_KEPT * sizeof *run->kept);
     run->parts = memory_take(memory, PARTS_KEPT * sizeof *run->parts);
-    memset(run->parts, 0, PARTS_KEPT * sizeof *run->parts);
 }
 
 void run_close(Run *run)
@@ -57,7 +57,7 @@ uint32_t variant_count(World *world, uint32_t paper)
     for (uint32_t i = 0; i < world->papers.at[paper].vary_count; i++) {
         count *= values_of(world, paper, i);
     }
-    if (count <= 1000 && world->papers.at[paper].vary_count <= 16) {
+    if (count <= 1000) {
         return (uint32_t)count;
     }
     message_say(world->messages, SAY_too_many_variants, line_span(world, world->papers.at[paper].line),
@@ -93,18 +93,17 @@ static void begin_paper(Run *run, uint32_t paper)
     run->batch = 0;
     run->evaluations = 0;
     run->generation++;
-    run->version++;
-    run->contents_version++;
     run->failed = false;
+    run->last = true; /* what goes wrong in a value that is chosen is said, as no walk says it again */
     run->trace = NULL;
     run->call = 0;
     run->texts.count = run->bands.count = run->items.count = 0;
     list_push(run->memory, &run->texts, "");
-    list_push(run->memory, &run->bands, (Band){0, 0, 0});
+    list_add(run->memory, &run->bands);
     run->bill.count = run->bill_before.count = 0;
     run->additions.count = run->additions_before.count = 0;
     run->ledger.count = run->ledger_before.count = 0;
-    run->done.count = run->met.count = run->residues.count = 0;
+    done_clear(run);
     FILL(run, given, world->given.count);
     FILL(run, figures, world->figures.count);
     FILL(run, held, world->shapes.count);
@@ -117,10 +116,10 @@ static void begin_paper(Run *run, uint32_t paper)
         run->subjects[i].attributes = NULL;
         run->subjects[i].live = false;
     }
-    uint32_t lines = world->papers.at[paper].furnish_count;
-    run->stream_count = lines > RUN_STREAMS ? RUN_STREAMS : lines;
-    if (lines > RUN_STREAMS) {
+    run->stream_count = world->papers.at[paper].furnish_count;
+    if (run->stream_count > RUN_STREAMS) {
         message_say(world->messages, SAY_too_many_streams, line_span(world, world->papers.at[paper].line), NULL);
+        run->stream_count = RUN_STREAMS;
         run->failed = true;
     }
     run->records = arena_take(&run->arena, (world->papers.at[paper].call_count + 1u) * sizeof *run->records);
@@ -132,7 +131,7 @@ static void begin_paper(Run *run, uint32_t paper)
 static NodeId value_node(const World *world, const Vary *vary, uint32_t number)
 {
     NodeId node = vary->first;
-    while (number-- > 0 && node != 0) {
+    for (; number > 0; number--) {
         node = world_node(world, node)->next;
     }
     return node;
@@ -210,8 +209,9 @@ const char *variant_title(Run *run)
     World *world = run->world;
     ThingId thing = world->papers.at[run->paper].thing;
     FieldId title = settle_field(world, world->things.at[thing].shape, KNOWN_title);
-    Value value = title == 0 ? run_absent(0) : run_attribute(run, REF(REF_THING, thing), title);
-    if (!run_told(value) || value.thing >= run->texts.count) {
+    bool is_text = title != 0 && TYPE_SORT(world->fields.at[title].type) == TYPE_TEXT;
+    Value value = is_text ? run_attribute(run, REF(REF_THING, thing), title) : run_absent(0);
+    if (!run_told(value)) {
         return arena_print(&run->arena, "%s", world_text(world, world->things.at[thing].name));
     }
     return run->texts.at[value.thing];
@@ -220,16 +220,18 @@ const char *variant_title(Run *run)
 const char *variant_choice_text(Run *run, uint32_t vary)
 {
     const Vary *at = &run->world->varies.at[run->world->papers.at[run->paper].vary + vary];
+    Value chosen = run->choices[vary];
+    NodeId shown = run->chosen[vary];
+    Value slots[RUN_SLOTS];
+    Frame frame = {.slots = slots};
     for (uint32_t i = 0; i < at->count; i++) {
         NodeId node = value_node(run->world, at, i);
-        Value slots[RUN_SLOTS];
-        Frame frame = {.slots = slots};
         Value value = run_value(run, &frame, node);
-        if (value.number == run->choices[vary].number && value.thing == run->choices[vary].thing) {
-            return run_shown(run, &frame, node, value, at->type);
+        if (run_told(value) && run_told(chosen) && run_same(run, TYPE_SORT(at->type), value, chosen)) {
+            shown = node;
         }
     }
-    return run_shown(run, NULL, 0, run->choices[vary], at->type);
+    return run_shown(run, &frame, shown, chosen, at->type);
 }
 
 static const char *difference_text(Run *run, Value found, const Band *band, Type type)
@@ -263,15 +265,12 @@ static void judge(Run *run, const Check *check)
     Frame frame = {.slots = slots};
     Type type = world->types.at[check->figure];
     Value found = run_value(run, &frame, check->figure), wanted = run_value(run, &frame, check->wanted);
-    if (type == 0 || world->types.at[check->wanted] == 0) {
-        return;
-    }
     if (!run_told(found) || !run_told(wanted)) {
         message_say(world->messages, SAY_not_told_here, line_span(world, check->line), world_written(world, check->figure), NULL);
         return;
     }
     if (TYPE_SORT(type) != TYPE_NUMBER) {
-        if (found.thing != wanted.thing) {
+        if (!run_same(run, TYPE_SORT(type), found, wanted)) {
             message_say(world->messages, SAY_expected_otherwise, line_span(world, check->line),
                         world_written(world, check->figure), NULL);
         }
@@ -291,7 +290,7 @@ static void try_own_figures(Run *run)
     World *world = run->world;
     for (uint32_t i = 1; i < world->figures.count; i++) {
         const Figure *figure = &world->figures.at[i];
-        bool own = figure->line != 0 && !sources_at(&world->sources, world_node(world, figure->line)->start)->library;
+        bool own = !sources_at(&world->sources, world_node(world, figure->line)->start)->library;
         if (own && figure->set == 0) {
             run_figure(run, i);
         }

@@ -66,15 +66,15 @@ static bool concerns(const Run *run, NodeId line)
         return line == world->papers.at[run->paper].line;
     }
     if (head == KNOWN_batch) {
-        return run->batch != 0 && line == world->batches.at[run->batch].line;
+        return line == world->batches.at[run->batch].line;
     }
-    return head != KNOWN_mill || (run->mill != 0 && line == world->things.at[run->mill].line);
+    return head != KNOWN_mill || line == world->things.at[run->mill].line;
 }
 
 static void find_typed(Trying *trying)
 {
     const World *world = trying->run->world;
-    for (uint32_t source = 1; source < world->tree.scripts.count && source < world->sources.list.count; source++) {
+    for (uint32_t source = 1; source < world->tree.scripts.count; source++) {
         NodeId script = world->sources.list.at[source].library ? 0 : world->tree.scripts.at[source];
         for (NodeId line = script == 0 ? 0 : world_node(world, script)->first; line != 0; line = world_node(world, line)->next) {
             if (concerns(trying->run, line)) {
@@ -104,31 +104,35 @@ static double value_of(Run *run, NodeId node)
     return run_told(value) ? value.number : NAN;
 }
 
-/* The figures with the numbers as they stand. False: there is no such paper. */
+static void take_figures(const Trying *trying, double *figures)
+{
+    for (uint32_t i = 0; i < trying->count; i++) {
+        figures[i] = value_of(trying->run, trying->figures[i]);
+    }
+}
+
+/* The figures with the numbers as they stand. False: there is no such paper, or no number of sheets to which it comes. */
 static bool walk(Trying *trying, double *figures)
 {
     Run *run = trying->run;
     run->generation++;
     run->evaluations = 0;
-    run->failed = false;
     run->sheets_formed = trying->sheets_formed;
     variant_choose_again(run);
     for (int round = 0; round < ROUNDS; round++) {
         memcpy(run->stream_gain, trying->gains, sizeof trying->gains);
         flow_walk(run, true);
         double sheets = run->formable * run->parcels;
-        if (run->failed || !run->sheet_made || !(sheets > 0)) {
+        if (run->failed || !(sheets > 0)) {
             return false;
         }
         if (fabs(sheets - run->sheets_formed) <= 1e-10 * sheets) {
-            break;
+            take_figures(trying, figures);
+            return !run->failed;
         }
         run->sheets_formed = sheets;
     }
-    for (uint32_t i = 0; i < trying->count; i++) {
-        figures[i] = value_of(run, trying->figures[i]);
-    }
-    return !run->failed;
+    return false;
 }
 
 /* What the number is with TIMES what is typed, in base units; NaN where a share would be more than the whole. */
@@ -137,8 +141,7 @@ static double changed(const World *world, NodeId node, double times)
     uint32_t place = world_node(world, node)->value;
     double typed = world->tree.numbers.at[place], base = world->converted.at[place];
     UnitId unit = world->bindings.at[node]; /* 0: none */
-    bool by_unit = unit != 0 && unit < world->units.count && unit_to_base(&world->units.at[unit], typed) == base;
-    double number = by_unit ? unit_to_base(&world->units.at[unit], typed * times) : base * times;
+    double number = unit != 0 ? unit_to_base(&world->units.at[unit], typed * times) : base * times;
     bool share = kind_is_share((World *)world, TYPE_INDEX(world->types.at[node]));
     return share && unit != 0 && base <= 1 && number > 1 ? NAN : number;
 }
@@ -268,6 +271,4 @@ void what_if_add(Run *run, Outcome *outcome)
     memory_return(run->memory, trying.typed.at);
     run->feeling = false;
     messages->muted = muted;
-    run->failed = false;
-    run->generation++;
 }

@@ -83,6 +83,15 @@ static void write_variants(Page *page, unsigned count)
     page_print(page, "\n  furnish:\n    cotton-linters 100 %%\n  end\n%s", procedure);
 }
 
+/* Of a paper of which a batch is made, which has to choose of each. */
+static void write_vary_lines(Page *page, unsigned count)
+{
+    page_print(page, "%spaper plain:\n  title \"Plain\"\n  mould small\n  grammage weight-0\n", above_furnish);
+    for (unsigned i = 0; i < count; i++)
+        page_print(page, "  vary weight-%u over %u g/m²\n", i, 100 + i);
+    page_print(page, "  furnish:\n    cotton-linters 100 %%\n  end\n%sbatch \"P\":\n  paper plain\n  sheets 10\nend\n", procedure);
+}
+
 static void write_streams(Page *page, unsigned count)
 {
     page_print(page, "%spaper plain:\n  title \"Plain\"\n  mould small\n  grammage 200 g/m²\n  furnish:\n", above_furnish);
@@ -228,6 +237,7 @@ static const Limit limits[] = {
     {SAY_rule_too_large, write_requirements, 16, 17},
     {SAY_document_too_large, write_together, 12, 13},
     {SAY_too_many_variants, write_variants, 1000, 1001},
+    {SAY_too_many_vary_lines, write_vary_lines, LIMIT_VARY_LINES, LIMIT_VARY_LINES + 1},
     {SAY_too_many_streams, write_streams, 16, 17},
     {SAY_too_many_materials, write_materials, 32, 33},
     {SAY_too_many_materials, write_materials_of_streams, 32, 33},

@@ -134,8 +134,8 @@ void unfold_passed(Unfold *unfold, WhyPart *part, uint32_t subject, FieldId fiel
 /* The sheets that are left at NOTE. */
 void unfold_sheets(Unfold *unfold, WhyPart *part, uint32_t note, unsigned level);
 
-/* What EVENT did to MATERIAL, as parts of PARENT. */
-void unfold_event(Unfold *unfold, WhyPart *parent, const TraceEvent *event, ThingId material, unsigned level);
+/* What EVENT did to MATERIAL, as a part of PARENT; BEFORE: so many streams that began with the same are left out. */
+void unfold_event(Unfold *unfold, WhyPart *parent, const TraceEvent *event, ThingId material, uint32_t before, unsigned level);
 
 /* Why it did so: its amount, and what that rests on, once; false: that was told before. */
 bool unfold_causes(Unfold *unfold, WhyPart *part, const TraceEvent *event, uint32_t subject, unsigned level);

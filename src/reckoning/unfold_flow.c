@@ -13,7 +13,7 @@ typedef struct Story {
     WhyPart *part;
     unsigned level;
     ThingId material;
-    uint32_t told;     /* events told above that are not mentioned yet */
+    bool told;         /* events were told above that are not mentioned yet */
     uint32_t subject;  /* and where the last of them left so much */
     double mass;
 } Story;
@@ -35,6 +35,7 @@ static const char *subject_text(Unfold *unfold, uint32_t subject)
     return subject >= SUBJECT_STREAMS ? "its stream" : arena_print(&unfold->run->arena, "the %s", name);
 }
 
+/* Where the streams began it is the blank one. */
 const Effect *unfold_effect(const Unfold *unfold, const TraceEvent *event)
 {
     return &unfold->world->effects.at[event->effect];
@@ -43,8 +44,7 @@ const Effect *unfold_effect(const Unfold *unfold, const TraceEvent *event)
 /* What an effect was told: the note of its amount. 0: it is told none. */
 uint32_t unfold_amount(const Unfold *unfold, const TraceEvent *event)
 {
-    const Effect *effect = unfold_effect(unfold, event);
-    return effect->one == 0 ? 0 : unfold_find(unfold, effect->one, event->first, event->end);
+    return unfold_find(unfold, unfold_effect(unfold, event)->one, event->first, event->end);
 }
 
 static const char *amount_text(Unfold *unfold, const TraceEvent *event)
@@ -55,8 +55,8 @@ static const char *amount_text(Unfold *unfold, const TraceEvent *event)
 
 static const char *bracketed(Unfold *unfold, const TraceEvent *event, const char *text)
 {
-    uint32_t note = unfold_amount(unfold, event);
-    bool sum = note != 0 && world_node(unfold->world, unfold_note(unfold, note)->node)->form == NODE_BINARY;
+    NodeId amount = unfold_effect(unfold, event)->one;
+    bool sum = world_node(unfold->world, amount)->form == NODE_BINARY;
     return sum ? arena_print(&unfold->run->arena, "(%s)", text) : text;
 }
 
@@ -64,7 +64,7 @@ static const TraceChange *change_of(const Unfold *unfold, const TraceEvent *even
 {
     for (uint32_t i = event->changes; i < event->changes_end; i++) {
         const TraceChange *change = &unfold->trace->changes.at[i];
-        if (change->subject == subject && change->material == material && material != 0) {
+        if (change->subject == subject && change->material == material) {
             return change;
         }
     }
@@ -89,7 +89,7 @@ void unfold_share(Unfold *unfold, WhyPart *part, uint32_t stream, unsigned level
     }
     const char *name = arena_print(&unfold->run->arena, "%s in the furnish", world_word(unfold->world, line->name));
     WhyPart *share = unfold_part(unfold, part, name, unfold_shown(unfold, note), unfold_note(unfold, note)->value.number);
-    Made made = {.note = note, .line = line->line, .decimals = -1};
+    Made made = {.note = note, .line = line->line};
     unfold_formula(unfold, share, &made, level);
 }
 
@@ -134,19 +134,18 @@ Made unfold_retention_made(Unfold *unfold, const TraceEvent *event, ThingId mate
     World *world = unfold->world;
     const Effect *effect = unfold_effect(unfold, event);
     FieldId field = settle_field(world, settle_shape(world, KNOWN_material), KNOWN_retention);
-    if (effect->two != 0 || field == 0) {
-        uint32_t note = effect->two == 0 ? 0 : unfold_find(unfold, effect->two, event->first, event->end);
-        return (Made){.note = note, .line = effect->line, .decimals = -1};
+    if (effect->two != 0) {
+        return (Made){.note = unfold_find(unfold, effect->two, event->first, event->end), .line = effect->line};
     }
-    Made made = {.line = world->fields.at[field].line, .marks = world->fields.at[field].marks, .left_out = true, .decimals = -1};
+    Made made = {.line = world->fields.at[field].line, .marks = world->fields.at[field].marks, .left_out = true};
     NodeId node = world->fields.at[field].value;
     for (uint32_t i = world->things.at[material].first; i != 0; i = world->values.at[i].next) {
         if (world->values.at[i].field == field) {
             node = world->values.at[i].node;
-            made = (Made){.line = world->values.at[i].line, .marks = world->values.at[i].marks, .decimals = -1};
+            made = (Made){.line = world->values.at[i].line, .marks = world->values.at[i].marks};
         }
     }
-    made.note = node == 0 ? 0 : unfold_find(unfold, node, event->first, event->end);
+    made.note = unfold_find(unfold, node, event->first, event->end);
     return made;
 }
 
@@ -160,6 +159,35 @@ static void unfold_retention(Unfold *unfold, WhyPart *part, const TraceEvent *ev
     WhyPart *retention =
         unfold_part(unfold, part, name, unfold_shown(unfold, made.note), unfold_note(unfold, made.note)->value.number);
     unfold_formula(unfold, retention, &made, level);
+}
+
+/* What a dose is a share of. An attribute that is reckoned has a note; one that is kept stands as the last event left it. */
+static Value basis_of(const Unfold *unfold, const TraceEvent *event, uint32_t subject, uint32_t *note)
+{
+    const Field *basis = &unfold->world->fields.at[unfold_effect(unfold, event)->detail];
+    *note = unfold_find(unfold, basis->value, event->first, event->end);
+    const TraceEvent *at;
+    const TraceChange *change = *note != 0 ? NULL : unfold_change(unfold, subject, basis->slot, event->first, &at);
+    return change != NULL ? change->after : unfold_note(unfold, *note)->value;
+}
+
+static void unfold_before(Unfold *unfold, WhyPart *parent, uint32_t subject, FieldId field, const TraceEvent *event, unsigned level);
+
+static void unfold_basis(Unfold *unfold, WhyPart *part, const TraceEvent *event, uint32_t subject, unsigned level)
+{
+    FieldId field = unfold_effect(unfold, event)->detail;
+    const Field *basis = &unfold->world->fields.at[field];
+    uint32_t note;
+    Value value = basis_of(unfold, event, subject, &note);
+    if (note == 0) {
+        unfold_before(unfold, part, subject, field, event, level);
+        return;
+    }
+    const char *name = arena_print(&unfold->run->arena, "%s.%s", result_name(unfold->run, REF(REF_SUBJECT, subject)),
+                                   world_text(unfold->world, basis->name));
+    WhyPart *on = unfold_part(unfold, part, name, unfold_mass_text(unfold, value.number), value.number);
+    Made made = {.note = note, .line = basis->line};
+    unfold_formula(unfold, on, &made, level);
 }
 
 /* Why the effect did it: its amount, and what that rests on. Told once. */
@@ -177,20 +205,11 @@ bool unfold_causes(Unfold *unfold, WhyPart *part, const TraceEvent *event, uint3
     }
     if (note == 0 || unfold_is_plain(world, unfold_note(unfold, note)->node)) {
         unfold_named(unfold, part, note, "its amount", effect->line, level);
-    } else if (note != 0) {
+    } else {
         unfold_leaves(unfold, part, note, level);
     }
     if (effect->sort == EFFECT_ADDS && effect->detail != 0) {
-        const Field *basis = &world->fields.at[effect->detail];
-        uint32_t found = unfold_find(unfold, basis->value, event->first, event->end);
-        if (found != 0) {
-            const char *name = arena_print(&unfold->run->arena, "%s.%s", result_name(unfold->run, REF(REF_SUBJECT, subject)),
-                                           world_text(world, basis->name));
-            WhyPart *on = unfold_part(unfold, part, name, unfold_mass_text(unfold, unfold_note(unfold, found)->value.number),
-                                      unfold_note(unfold, found)->value.number);
-            Made made = {.note = found, .line = basis->line, .decimals = -1};
-            unfold_formula(unfold, on, &made, level);
-        }
+        unfold_basis(unfold, part, event, subject, level);
     }
     return true;
 }
@@ -201,25 +220,19 @@ static const char *basis_text(Unfold *unfold, const TraceEvent *event, uint32_t 
     if (effect->detail == 0) {
         return "";
     }
-    const Field *basis = &unfold->world->fields.at[effect->detail];
-    uint32_t found = unfold_find(unfold, basis->value, event->first, event->end);
     if (numbers) {
-        return found == 0
-                   ? ""
-                   : arena_print(&unfold->run->arena, " * %s", unfold_mass_text(unfold, unfold_note(unfold, found)->value.number));
+        uint32_t note;
+        return arena_print(&unfold->run->arena, " * %s", unfold_mass_text(unfold, basis_of(unfold, event, subject, &note).number));
     }
     return arena_print(&unfold->run->arena, " * %s.%s", result_name(unfold->run, REF(REF_SUBJECT, subject)),
-                       world_text(unfold->world, basis->name));
+                       world_text(unfold->world, unfold->world->fields.at[effect->detail].name));
 }
 
 /* What stayed of a material that was there when the sheet was made: its mean retention. */
 static double stayed(const Unfold *unfold, const TraceEvent *event, double before, double after)
 {
-    const Effect *effect = unfold_effect(unfold, event);
-    uint32_t note = unfold_find(unfold, effect->one, event->first, event->end);
-    double fibre = note == 0 ? 0 : unfold_note(unfold, note)->value.number;
-    double share = event->fibre[SUBJECT_STUFF] > 0 ? fibre / event->fibre[SUBJECT_STUFF] : 0;
-    return before * share > 0 ? after / (before * share) : 1;
+    double fibre = unfold_note(unfold, unfold_amount(unfold, event))->value.number;
+    return after / (before * fibre / event->fibre[SUBJECT_STUFF]);
 }
 
 static const char *verb_of(const Effect *effect)
@@ -238,9 +251,7 @@ static const char *effect_text(Unfold *unfold, const TraceEvent *event, uint32_t
 {
     Arena *arena = &unfold->run->arena;
     const Effect *effect = unfold_effect(unfold, event);
-    const char *amount = effect->one == 0 ? "100 %"
-                         : numbers        ? amount_text(unfold, event)
-                                          : unfold_formula_text(unfold, effect->one);
+    const char *amount = numbers || effect->one == 0 ? amount_text(unfold, event) : unfold_formula_text(unfold, effect->one);
     const char *mass = numbers ? unfold_mass_text(unfold, before) : "mass";
     if (effect->sort == EFFECT_ADDS) {
         bool needs = effect->detail != 0;
@@ -268,7 +279,7 @@ static const char *effect_text(Unfold *unfold, const TraceEvent *event, uint32_t
 void unfold_retentions(Unfold *unfold, WhyPart *part, const TraceEvent *until, ThingId material, unsigned level)
 {
     for (const TraceEvent *event = unfold->trace->events.at; event < until; event++) {
-        if (!event->begins && unfold_effect(unfold, event)->sort == EFFECT_ADDS &&
+        if (unfold_effect(unfold, event)->sort == EFFECT_ADDS &&
             change_of(unfold, event, SUBJECT_SHEET, material) == NULL) {
             for (uint32_t i = event->changes; i < event->changes_end; i++) {
                 if (unfold->trace->changes.at[i].material == material) {
@@ -319,7 +330,7 @@ static void tell_effect(Story *story, const TraceEvent *event, uint32_t subject,
 /* What was told above is only mentioned, once. */
 static void mention_told(Story *story)
 {
-    if (story->told > 0) {
+    if (story->told) {
         Unfold *unfold = story->unfold;
         const char *name =
             arena_print(&unfold->run->arena, "%s so far in %s", result_name(unfold->run, REF(REF_THING, story->material)),
@@ -327,23 +338,20 @@ static void mention_told(Story *story)
         WhyPart *part = unfold_part(unfold, story->part, name, unfold_mass_text(unfold, story->mass), story->mass);
         part->end = WHY_ABOVE;
     }
-    story->told = 0;
+    story->told = false;
 }
 
 static void tell_of(Story *story, uint32_t subject, uint32_t note);
 
 /* What comes from another subject is told before it. */
-static void tell_from(Story *story, const TraceEvent *event, uint32_t subject)
+static void tell_from(Story *story, const TraceEvent *event)
 {
-    const Effect *effect = unfold_effect(story->unfold, event);
-    if (subject == SUBJECT_STUFF && effect->sort == EFFECT_JOINS) {
-        for (uint32_t i = 0; i < story->unfold->run->stream_count; i++) {
-            if ((event->joined >> i & 1) != 0) {
-                tell_of(story, SUBJECT_STREAMS + i, event->first);
-            }
+    for (uint32_t i = 0; i < story->unfold->run->stream_count; i++) {
+        if ((event->joined >> i & 1) != 0) {
+            tell_of(story, SUBJECT_STREAMS + i, event->first);
         }
     }
-    if (subject == SUBJECT_SHEET && effect->sort == EFFECT_MAKES) {
+    if (unfold_effect(story->unfold, event)->sort == EFFECT_MAKES) {
         tell_of(story, SUBJECT_STUFF, event->first);
     }
 }
@@ -365,25 +373,23 @@ static void tell_of(Story *story, uint32_t subject, uint32_t note)
     for (uint32_t i = 0; i < unfold->trace->events.count; i++) {
         const TraceEvent *event = &unfold->trace->events.at[i];
         const TraceChange *found = change_of(unfold, event, subject, story->material);
-        if (event->end > note || found == NULL || unfold_ends(unfold, story->level)) {
+        bool later = event->end > note && !event->begins; /* what streams begin with rests on their mass */
+        if (later || found == NULL || unfold_ends(unfold, story->level)) {
             continue;
         }
         TraceChange change = *found;
-        bool begins = event->begins, joins = !begins && unfold_effect(unfold, event)->sort == EFFECT_JOINS;
-        if (!begins) {
-            tell_from(story, event, subject);
-        }
-        if (joins) {
+        tell_from(story, event);
+        if (unfold_effect(unfold, event)->sort == EFFECT_JOINS) {
             continue;
         }
         if (unfold_told(unfold, TOLD_MASS, i, subject, story->material)) {
-            story->told++;
+            story->told = true;
             story->mass = change.after.number;
             story->subject = subject;
             continue;
         }
         mention_told(story);
-        if (begins) {
+        if (event->begins) {
             tell_charged(story, &change);
         } else {
             bool makes = unfold_effect(unfold, event)->sort == EFFECT_MAKES;
@@ -403,26 +409,26 @@ void unfold_content(Unfold *unfold, WhyPart *part, uint32_t subject, ThingId mat
     Story story = {.unfold = unfold, .part = part, .level = level + 1, .material = material};
     tell_of(&story, subject, note);
     if (part->first == NULL) {
-        part->end = story.told > 0 ? WHY_ABOVE : WHY_NOTHING;
+        part->end = story.told ? WHY_ABOVE : WHY_NOTHING;
         return;
     }
     mention_told(&story);
 }
 
-void unfold_event(Unfold *unfold, WhyPart *parent, const TraceEvent *event, ThingId material, unsigned level)
+void unfold_event(Unfold *unfold, WhyPart *parent, const TraceEvent *event, ThingId material, uint32_t before, unsigned level)
 {
     if (unfold_ends(unfold, level)) {
         return;
     }
     for (uint32_t i = event->changes; i < event->changes_end; i++) {
         TraceChange change = unfold->trace->changes.at[i];
-        if (change.material != material) {
+        if (change.material != material || before-- != 0) {
             continue;
         }
         Story story = {.unfold = unfold, .part = parent, .level = level, .material = material, .subject = change.subject,
                        .mass = change.after.number};
         if (unfold_told(unfold, TOLD_MASS, (uint32_t)(event - unfold->trace->events.at), change.subject, material)) {
-            story.told = 1;
+            story.told = true;
             mention_told(&story);
         } else if (event->begins) {
             tell_charged(&story, &change);
@@ -439,51 +445,56 @@ static void unfold_before(Unfold *unfold, WhyPart *parent, uint32_t subject, Fie
     const Field *at = &unfold->world->fields.at[field];
     const TraceEvent *found;
     const TraceChange *change = unfold_change(unfold, subject, at->slot, event->first, &found);
-    Value value = change == NULL ? run_absent(0) : change->after;
+    Value value = change->after; /* it is told, and so some event has told it */
     const char *name = arena_print(&unfold->run->arena, "%s.%s before %s", result_name(unfold->run, REF(REF_SUBJECT, subject)),
                                    world_text(unfold->world, at->name), unfold_step(unfold, event->call));
     WhyPart *part = unfold_part(unfold, parent, name, run_shown(unfold->run, NULL, 0, value, at->type), value.number);
-    Made made = {.decimals = -1};
-    if (change == NULL || !run_told(value)) {
-        part->end = WHY_NOT_TOLD;
-    } else if (unfold_attribute(unfold, event->first, REF(REF_SUBJECT, subject), field, &made) && made.note != 0) {
+    Made made = {0};
+    if (unfold_attribute(unfold, event->first, REF(REF_SUBJECT, subject), field, &made) && made.note != 0) {
         unfold_formula(unfold, part, &made, level);
     } else {
         unfold_passed(unfold, part, subject, field, event->first, level);
     }
 }
 
-/* Where streams meet: what adds up adds, other numbers become the mean by their fibre. */
+static bool has_mean(const World *world, const Field *field)
+{
+    return TYPE_SORT(field->type) == TYPE_NUMBER && !world->kinds.at[TYPE_INDEX(field->type)].compares;
+}
+
+/* Where streams meet each other, and what became stuff before them: what adds up adds, other numbers become the mean by their fibre; what
+ * only compares is the same on all sides. */
 static void pass_joined(Unfold *unfold, WhyPart *part, FieldId field, const TraceEvent *event, unsigned level)
 {
     Run *run = unfold->run;
-    bool sums = subjects_adds_up(run, field);
-    part->formula = sums ? "the sum of the streams'" : "the streams' mean, by their fibre";
+    const Field *at = &unfold->world->fields.at[field];
+    bool sums = subjects_adds_up(run, field), mean = !sums && has_mean(unfold->world, at);
     part->place = world_node(unfold->world, unfold_effect(unfold, event)->line)->start;
-    Text out;
-    text_open(&out, run->memory);
+    const char *out = "";
     double fibre = 0;
-    uint32_t count = 0;
-    for (uint32_t i = 0; i < run->stream_count; i++) {
+    uint32_t joined = event->joined << SUBJECT_STREAMS | 1u << SUBJECT_STUFF;
+    for (uint32_t i = 0; i < SUBJECTS; i++) {
         const TraceEvent *found;
-        const TraceChange *change =
-            unfold_change(unfold, SUBJECT_STREAMS + i, unfold->world->fields.at[field].slot, event->first, &found);
-        if ((event->joined >> i & 1) == 0 || change == NULL || !run_told(change->after)) {
+        const TraceChange *change = unfold_change(unfold, i, at->slot, event->first, &found);
+        if ((joined >> i & 1) == 0 || change == NULL) {
             continue;
         }
-        text_print(&out, "%s%s", count++ == 0 ? "" : " + ",
-                   run_shown(run, NULL, 0, change->after, unfold->world->fields.at[field].type));
-        if (!sums) {
-            text_print(&out, " * %s", unfold_mass_text(unfold, event->fibre[SUBJECT_STREAMS + i]));
+        out = arena_print(&run->arena, "%s%s%s", out, *out == 0 ? "" : " + ", run_shown(run, NULL, 0, change->after, at->type));
+        if (mean) {
+            out = arena_print(&run->arena, "%s * %s", out, unfold_mass_text(unfold, event->fibre[i]));
         }
-        fibre += event->fibre[SUBJECT_STREAMS + i];
-        unfold_before(unfold, part, SUBJECT_STREAMS + i, field, event, level + 1);
+        fibre += event->fibre[i];
+        unfold_before(unfold, part, i, field, event, level + 1);
     }
-    if (count > 0) {
-        part->with_numbers = sums ? arena_copy(&run->arena, out.at, out.length)
-                                  : arena_print(&run->arena, "(%s) / %s", out.at, unfold_mass_text(unfold, fibre));
+    if (sums) {
+        part->formula = "the sum of what is joined";
+        part->with_numbers = out;
+    } else if (mean) {
+        part->formula = "the mean of what is joined, by its fibre";
+        part->with_numbers = arena_print(&run->arena, "(%s) / %s", out, unfold_mass_text(unfold, fibre));
+    } else {
+        part->says = "the same in all that is joined";
     }
-    text_close(&out);
 }
 
 static FieldId field_in_stuff(const Run *run, FieldId field)
@@ -494,6 +505,25 @@ static FieldId field_in_stuff(const Run *run, FieldId field)
         }
     }
     return 0;
+}
+
+/* Where a sheet is formed: what adds up is shared out by the fibre, all else is as it was in the stuff. */
+static void pass_to_sheet(Unfold *unfold, WhyPart *part, FieldId field, const TraceEvent *event, unsigned level)
+{
+    FieldId from = field_in_stuff(unfold->run, field);
+    const Field *at = &unfold->world->fields.at[from];
+    if (subjects_adds_up(unfold->run, from)) {
+        const TraceEvent *found;
+        const TraceChange *change = unfold_change(unfold, SUBJECT_STUFF, at->slot, event->first, &found);
+        const char *amount = unfold_formula_text(unfold, unfold_effect(unfold, event)->one);
+        part->formula = arena_print(&unfold->run->arena, "what it was in the stuff * %s / fibre there", bracketed(unfold, event, amount));
+        part->with_numbers = arena_print(&unfold->run->arena, "%s * %s / %s", run_shown(unfold->run, NULL, 0, change->after, at->type),
+                                         bracketed(unfold, event, amount_text(unfold, event)),
+                                         unfold_mass_text(unfold, event->fibre[SUBJECT_STUFF]));
+    } else {
+        part->says = arena_print(&unfold->run->arena, "as it was in the stuff at %s", unfold_step(unfold, event->call));
+    }
+    unfold_before(unfold, part, SUBJECT_STUFF, from, event, level + 1);
 }
 
 void unfold_passed(Unfold *unfold, WhyPart *part, uint32_t subject, FieldId field, uint32_t note, unsigned level)
@@ -520,17 +550,13 @@ void unfold_passed(Unfold *unfold, WhyPart *part, uint32_t subject, FieldId fiel
     }
     part->place = world_node(unfold->world, effect->line)->start;
     if (effect->sort == EFFECT_MAKES && subject == SUBJECT_SHEET) {
-        FieldId from = field_in_stuff(unfold->run, field);
-        part->says = arena_print(&unfold->run->arena, "as it was in the stuff at %s", unfold_step(unfold, event->call));
-        if (from != 0) {
-            unfold_before(unfold, part, SUBJECT_STUFF, from, event, level + 1);
-        }
+        pass_to_sheet(unfold, part, field, event, level);
         return;
     }
     Type type = unfold->world->fields.at[field].type;
     const char *fibre = unfold_mass_text(unfold, event->fibre[subject]);
     bool holds = effect->sort == EFFECT_HOLDS_BACK;
-    const char *amount = effect->one == 0 ? "100 %" : bracketed(unfold, event, unfold_formula_text(unfold, effect->one));
+    const char *amount = bracketed(unfold, event, unfold_formula_text(unfold, effect->one));
     part->formula = arena_print(&unfold->run->arena, "what it was before %s * (1 - %s%s)", unfold_step(unfold, event->call), amount,
                                 holds ? " / fibre there" : "");
     part->with_numbers =
@@ -562,15 +588,11 @@ void unfold_sheets(Unfold *unfold, WhyPart *part, uint32_t note, unsigned level)
     unfold_core(unfold, part, KNOWN_sheets_formed, "sheets-formed", run->sheets_formed, level + 1);
     for (uint32_t i = 0; i < unfold->trace->events.count; i++) {
         const TraceEvent *event = &unfold->trace->events.at[i];
-        if (event->begins || event->end > note || unfold_effect(unfold, event)->sort != EFFECT_SPOILS) {
+        uint32_t at = unfold_amount(unfold, event);
+        if (event->end > note || unfold_effect(unfold, event)->sort != EFFECT_SPOILS || unfold_note(unfold, at)->value.number == 0) {
             continue;
         }
         const char *amount = bracketed(unfold, event, amount_text(unfold, event));
-        uint32_t at = unfold_amount(unfold, event);
-        double share = at == 0 ? 1 : unfold_note(unfold, at)->value.number;
-        if (share == 0) {
-            continue;
-        }
         text_print(&formula, " * (1 - spoiled in %s)", unfold_step(unfold, event->call));
         text_print(&numbers, " * (1 - %s)", amount);
         unfold_named(unfold, part, at, arena_print(&run->arena, "spoiled in %s", unfold_step(unfold, event->call)),

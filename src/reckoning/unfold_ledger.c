@@ -21,8 +21,8 @@ static const TraceEvent *event_of_entry(const Unfold *unfold, uint32_t entry)
     return NULL;
 }
 
-/* Part of what must be weighed: by one line, in one parcel or for the sheets that are there. */
-static void fill_entry(Unfold *unfold, WhyPart *part, const LedgerEntry *entry, const TraceEvent *event, unsigned level)
+/* Part of what must be weighed: by one line, in one parcel or for the sheets that are there. BEFORE: as in unfold_event. */
+static void fill_entry(Unfold *unfold, WhyPart *part, const LedgerEntry *entry, const TraceEvent *event, uint32_t before, unsigned level)
 {
     Run *run = unfold->run;
     const Effect *effect = unfold_effect(unfold, event);
@@ -42,7 +42,7 @@ static void fill_entry(Unfold *unfold, WhyPart *part, const LedgerEntry *entry, 
         part->end = WHY_DEEPER;
         return;
     }
-    unfold_event(unfold, part, event, entry->material, level + 1);
+    unfold_event(unfold, part, event, entry->material, before, level + 1);
     if (by_sheet) {
         WhyPart *sheets = unfold_part(unfold, part, "count.sheets", run_number_text(run, times, count, 0, -1), times);
         unfold_sheets(unfold, sheets, event->end, level + 1);
@@ -51,7 +51,8 @@ static void fill_entry(Unfold *unfold, WhyPart *part, const LedgerEntry *entry, 
     }
 }
 
-static void unfold_entry(Unfold *unfold, WhyPart *parent, const LedgerEntry *entry, const TraceEvent *event, unsigned level)
+static void unfold_entry(Unfold *unfold, WhyPart *parent, const LedgerEntry *entry, const TraceEvent *event, uint32_t before,
+                         unsigned level)
 {
     Run *run = unfold->run;
     bool uses = !event->begins && unfold_effect(unfold, event)->sort == EFFECT_USES;
@@ -60,7 +61,7 @@ static void unfold_entry(Unfold *unfold, WhyPart *parent, const LedgerEntry *ent
     WhyPart *part =
         unfold_part(unfold, parent, arena_print(&run->arena, "%s %s", result_name(run, REF(REF_THING, entry->material)), step),
                     unfold_mass_text(unfold, entry->mass), entry->mass);
-    fill_entry(unfold, part, entry, event, level);
+    fill_entry(unfold, part, entry, event, before, level);
 }
 
 static void unfold_bill(Unfold *unfold, WhyPart *part, ThingId material, unsigned level)
@@ -75,12 +76,13 @@ static void unfold_bill(Unfold *unfold, WhyPart *part, ThingId material, unsigne
         return;
     }
     const char *text = "";
+    uint32_t charged = 0;
     for (uint32_t i = 0; i < run->ledger.count; i++) {
         LedgerEntry entry = run->ledger.at[i];
         const TraceEvent *event = event_of_entry(unfold, i);
         if (entry.material == material && event != NULL && (entry.way == KNOWN_charged || entry.way == KNOWN_added)) {
             text = arena_print(&run->arena, "%s%s%s", text, *text == 0 ? "" : " + ", unfold_mass_text(unfold, entry.mass));
-            unfold_entry(unfold, part, &entry, event, level + 1);
+            unfold_entry(unfold, part, &entry, event, event->begins ? charged++ : 0, level + 1);
         }
     }
     part->with_numbers = strstr(text, " + ") == NULL ? NULL : text;
@@ -106,7 +108,7 @@ static void unfold_addition(Unfold *unfold, WhyPart *part, uint32_t index, Name 
             unfold_formula(unfold, part, &made, level);
         } else {
             LedgerEntry entry = {.material = addition->material, .mass = addition->mass};
-            fill_entry(unfold, part, &entry, event, level);
+            fill_entry(unfold, part, &entry, event, 0, level);
         }
         return;
     }

@@ -64,6 +64,23 @@ golden never-told tests/golden/flow/traced-again.wleaf "traced again" told-of-th
 } >"$work/much.wleaf"
 "$program" why "$work/much.wleaf" traced much >"$work/out" 2>&1
 expect 'too much is not followed' "$(cat "$work/out")" 'much is 2038522500, made of more than can be followed: ask for one of its parts.'
+# ---- of scripts of their own, in which each number is worked out by hand ----
+
+own() {
+    script=$1
+    shift
+    golden "$1" "tests/golden/why/$script" "$2" "$3" $4
+}
+own effects.wleaf effects-dry effects dry-of-sheet
+own effects.wleaf effects-hue effects hue-of-sheet
+own effects.wleaf effects-puddle effects puddle-of-sheet
+own effects.wleaf effects-long effects "weigh-out of long"
+own effects.wleaf effects-white effects "weigh-out of white"
+own effects.wleaf effects-wax effects "weigh-out of wax"
+own effects.wleaf poured-hue poured hue-of-sheet
+own effects.wleaf poured-puddle poured puddle-of-sheet
+own effects.wleaf poured-least poured least-there
+own effects.wleaf poured-sourness poured sourness
 
 # ---- the example of a rule or claim, its blocks whole ----
 

@@ -5,6 +5,8 @@
 #include "reckoning/trace.h"
 #include "reckoning/why.h"
 
+enum { DECIMALS_NEEDED = -1 }; /* as many as four digits ask for */
+
 enum { UNFOLD_DEPTH = 24, UNFOLD_PARTS = 600, UNFOLD_CHOICES = 16 };
 
 /* What was explained already: a formula worked out to a value, or what an event did. */
@@ -62,6 +64,13 @@ bool unfold_ends(const Unfold *unfold, unsigned level);
 
 /* Whether that was explained before; from now on it was. */
 bool unfold_told(Unfold *unfold, uint32_t what, uint32_t of, uint32_t self, double value);
+
+/* The same of what is there once, whatever it is worth; or once with each value. */
+static inline bool unfold_told_of(Unfold *unfold, uint32_t what, uint32_t of) { return unfold_told(unfold, what, of, 0, 0); }
+static inline bool unfold_told_value(Unfold *unfold, uint32_t what, uint32_t of, double value)
+{
+    return unfold_told(unfold, what, of, 0, value);
+}
 
 /* The same of a value at NOTE. */
 bool unfold_told_note(Unfold *unfold, uint32_t note);
@@ -144,6 +153,9 @@ bool unfold_causes(Unfold *unfold, WhyPart *part, const TraceEvent *event, uint3
 uint32_t unfold_amount(const Unfold *unfold, const TraceEvent *event);
 const Effect *unfold_effect(const Unfold *unfold, const TraceEvent *event);
 const char *unfold_mass_text(Unfold *unfold, double mass);
+
+/* A number of sheets, which need not be whole. */
+const char *unfold_count_text(Unfold *unfold, double count);
 
 /* The share of a line of the furnish. */
 void unfold_share(Unfold *unfold, WhyPart *part, uint32_t stream, unsigned level);

@@ -13,7 +13,7 @@ static uint32_t row_of(const World *world, const Table *table, NodeId value)
 {
     for (uint32_t row = table->first_row; row != 0; row = world->rows.at[row].next) {
         NodeId key = line_first(world, world->rows.at[row].line);
-        if (key != 0 && world_node(world, key)->next == value) {
+        if (world_node(world, key)->next == value) {
             return row;
         }
     }
@@ -41,17 +41,13 @@ void unfold_table(Unfold *unfold, WhyPart *part, uint32_t note, unsigned level)
     const Table *table = &world->tables.at[BOUND_INDEX(world->bindings.at[node])];
     uint32_t argument = unfold_child(unfold, note, world_node(world, node)->first);
     unfold_set_place(unfold, part, node, 0, 0);
-    if (argument != 0) {
-        const char *key = unfold_shown(unfold, argument);
-        part->with_numbers = arena_print(&unfold->run->arena, "%s(%s)", world_text(world, table->name), key);
-    }
+    part->with_numbers =
+        arena_print(&unfold->run->arena, "%s(%s)", world_text(world, table->name), unfold_shown(unfold, argument));
     if (unfold_ends(unfold, level + 1)) {
         part->end = WHY_DEEPER;
         return;
     }
-    if (argument != 0) {
-        unfold_value(unfold, part, argument, level + 1);
-    }
+    unfold_value(unfold, part, argument, level + 1);
     bool any = false;
     for (uint32_t i = note; i > unfold_note(unfold, note)->first; i = unfold_note(unfold, i - 1)->first) {
         uint32_t row = row_of(world, table, unfold_note(unfold, i - 1)->node);
@@ -99,8 +95,8 @@ static void unfold_expression(Unfold *unfold, WhyPart *parent, NodeId node, cons
 static void unfold_sheets_formed(Unfold *unfold, WhyPart *part, unsigned level)
 {
     Run *run = unfold->run;
-    const Batch *batch = run->batch == 0 ? NULL : &run->world->batches.at[run->batch];
-    double survival = run->formed > 0 ? run->left / run->formed : 0;
+    const Batch *batch = &run->world->batches.at[run->batch]; /* where there is none the blank one, which tells nothing */
+    double survival = run->left / run->formed;
     part->end = WHY_SOLVED;
     part->says = arena_print(&run->arena,
         "solved: of each formed sheet %.2f %% is left as good, so that of so many at least %.0f are good with an assurance of "
@@ -112,44 +108,34 @@ static void unfold_sheets_formed(Unfold *unfold, WhyPart *part, unsigned level)
     }
     unfold_core(unfold, part, KNOWN_sheets_good, "sheets-good", run->sheets_good, level + 1);
     WhyPart *sure =
-        unfold_part(unfold, part, "sure", arena_print(&run->arena, "%s %%", run_plain_number(run, 100 * run->sure, -1)), run->sure);
-    end_ordered(unfold, sure, batch == NULL ? 0 : batch->sure, "taken where nobody tells it");
-    WhyPart *left =
-        unfold_part(unfold, part, "count.sheets at the end",
-                    run_number_text(run, run->left, TYPE(TYPE_NUMBER, kind_named(run->world, KNOWN_count)), 0, -1), run->left);
+        unfold_part(unfold, part, "sure", arena_print(&run->arena, "%s %%", run_plain_number(run, 100 * run->sure, DECIMALS_NEEDED)), run->sure);
+    end_ordered(unfold, sure, batch->sure, "taken where nobody tells it");
+    WhyPart *left = unfold_part(unfold, part, "count.sheets at the end", unfold_count_text(unfold, run->left), run->left);
     unfold_sheets(unfold, left, unfold->trace->notes.count, level + 1);
-    if (run->world->parcels_at_most != 0) {
-        unfold_expression(unfold, part, run->world->parcels_at_most, "parcels at most", level + 1);
-    }
+    unfold_expression(unfold, part, run->world->parcels_at_most, "parcels at most", level + 1);
 }
 
 /* From the charge to the sheets of a parcel: what its fibre goes through. */
 static void unfold_charge(Unfold *unfold, WhyPart *part, unsigned level)
 {
     Run *run = unfold->run;
-    const World *world = unfold->world;
     part->end = WHY_SOLVED;
     part->says = arena_print(
         &run->arena, "solved, so that the stuff of one parcel gives exactly %s",
         run_number_text(run, run->sheets_formed / run->parcels, TYPE(TYPE_NUMBER, kind_named(run->world, KNOWN_count)), 0, 0));
     for (uint32_t i = 0; i < unfold->trace->events.count && !unfold_ends(unfold, level + 1); i++) {
         const TraceEvent *event = &unfold->trace->events.at[i];
-        const Effect *effect = &world->effects.at[event->effect];
-        bool takes =
-            !event->begins && (effect->sort == EFFECT_LOSES || effect->sort == EFFECT_HOLDS_BACK || effect->sort == EFFECT_MAKES);
-        if (takes && event->changes_end > event->changes && unfold->trace->changes.at[event->changes].subject != SUBJECT_SHEET
-            && effect->sort != EFFECT_MAKES) {
-            uint32_t note = unfold_find(unfold, effect->one, event->first, event->end);
-            unfold_named(unfold, part, note,
+        const Effect *effect = unfold_effect(unfold, event);
+        bool takes = (effect->sort == EFFECT_LOSES || effect->sort == EFFECT_HOLDS_BACK) && event->changes_end > event->changes
+            && unfold->trace->changes.at[event->changes].subject != SUBJECT_SHEET;
+        if (takes) {
+            unfold_named(unfold, part, unfold_amount(unfold, event),
                          arena_print(&run->arena, "%s by %s", effect->sort == EFFECT_LOSES ? "lost" : "held back",
                                      unfold_step(unfold, event->call)),
                          effect->line, level + 1);
         }
-        if (takes && effect->sort == EFFECT_MAKES) {
-            uint32_t note = unfold_find(unfold, effect->one, event->first, event->end);
-            if (note != 0) {
-                unfold_leaves(unfold, part, note, level + 1);
-            }
+        if (effect->sort == EFFECT_MAKES) {
+            unfold_leaves(unfold, part, unfold_amount(unfold, event), level + 1);
         }
     }
     if (!unfold_ends(unfold, level + 1)) {
@@ -161,13 +147,13 @@ static void unfold_charge(Unfold *unfold, WhyPart *part, unsigned level)
 void unfold_fill_core(Unfold *unfold, WhyPart *part, Name core, uint32_t note, unsigned level)
 {
     Run *run = unfold->run;
-    const Batch *batch = run->batch == 0 ? NULL : &run->world->batches.at[run->batch];
+    const Batch *batch = &run->world->batches.at[run->batch];
     if (core == KNOWN_sheets) {
         unfold_sheets(unfold, part, note, level);
         return;
     }
     Name key = core == KNOWN_formed ? KNOWN_sheets_formed : core;
-    if (unfold_told(unfold, TOLD_CORE + key, 0, 0, part->value)) {
+    if (unfold_told_of(unfold, TOLD_CORE, key)) {
         part->end = WHY_ABOVE;
         return;
     }
@@ -181,12 +167,15 @@ void unfold_fill_core(Unfold *unfold, WhyPart *part, Name core, uint32_t note, u
     case KNOWN_parcels:
         part->end = WHY_SOLVED;
         part->says = "solved with the sheets to form: as many as are needed";
-        if (run->world->parcels_at_most != 0 && !unfold_ends(unfold, level + 1)) {
+        if (!unfold_ends(unfold, level + 1)) {
             unfold_expression(unfold, part, run->world->parcels_at_most, "parcels at most", level + 1);
         }
         break;
+    case KNOWN_start:
+        end_ordered(unfold, part, batch->start, "as nobody orders it");
+        break;
     default:
-        end_ordered(unfold, part, batch == NULL ? 0 : batch->sheets, "as there is no batch");
+        end_ordered(unfold, part, batch->sheets, "as there is no batch");
     }
 }
 
@@ -194,14 +183,9 @@ void unfold_core(Unfold *unfold, WhyPart *parent, Name core, const char *name, d
 {
     Run *run = unfold->run;
     bool fibre = core == KNOWN_fibre_charge;
-    Type type = fibre && run->world->unknown != 0 ? run->world->figures.at[run->world->unknown].type
+    Type type = fibre ? run->world->figures.at[run->world->unknown].type
         : TYPE(TYPE_NUMBER, core == KNOWN_parcels ? KIND_ONE : kind_named(run->world, KNOWN_count));
-    WhyPart *part = unfold_part(unfold, parent, name,
-                                run_number_text(run, value, type, 0,
-                                                fibre                  ? 3
-                                                : core == KNOWN_sheets ? -1
-                                                                       : 0),
-                                value);
+    WhyPart *part = unfold_part(unfold, parent, name, run_number_text(run, value, type, 0, fibre ? 3 : 0), value);
     unfold_fill_core(unfold, part, core, unfold->trace->notes.count, level);
 }
 
@@ -210,13 +194,13 @@ static void unfold_measured(Unfold *unfold, WhyPart *part, unsigned level)
 {
     for (uint32_t i = 0; i < unfold->trace->events.count; i++) {
         const TraceEvent *event = &unfold->trace->events.at[i];
-        const Effect *effect = &unfold->world->effects.at[event->effect];
-        if (event->begins || effect->sort != EFFECT_MAKES) {
+        const Effect *effect = unfold_effect(unfold, event);
+        if (effect->sort != EFFECT_MAKES) {
             continue;
         }
         part->says = arena_print(&unfold->run->arena, "measured in by %s", unfold_step(unfold, event->call));
         if (!unfold_ends(unfold, level + 1)) {
-            Made made = {.note = unfold_find(unfold, effect->one, event->first, event->end), .line = effect->line, .decimals = -1};
+            Made made = {.note = unfold_amount(unfold, event), .line = effect->line};
             unfold_formula(unfold, part, &made, level);
         }
     }
@@ -227,7 +211,7 @@ void unfold_solved(Unfold *unfold, WhyPart *part, unsigned level)
 {
     Run *run = unfold->run;
     World *world = unfold->world;
-    if (unfold_told(unfold, TOLD_UNKNOWN + world->unknown, 0, 0, part->value)) {
+    if (unfold_told_of(unfold, TOLD_UNKNOWN, world->unknown)) {
         part->end = WHY_ABOVE;
         return;
     }

@@ -26,7 +26,12 @@ static Type mass_type(Unfold *unfold)
 
 const char *unfold_mass_text(Unfold *unfold, double mass)
 {
-    return run_number_text(unfold->run, mass, mass_type(unfold), 0, -1);
+    return run_number_text(unfold->run, mass, mass_type(unfold), 0, DECIMALS_NEEDED);
+}
+
+const char *unfold_count_text(Unfold *unfold, double count)
+{
+    return run_number_text(unfold->run, count, TYPE(TYPE_NUMBER, kind_named(unfold->world, KNOWN_count)), 0, DECIMALS_NEEDED);
 }
 
 static const char *subject_text(Unfold *unfold, uint32_t subject)
@@ -73,6 +78,12 @@ static const TraceChange *change_of(const Unfold *unfold, const TraceEvent *even
 
 /* ---- the line of the furnish ---- */
 
+static const char *share_text(Unfold *unfold, uint32_t stream)
+{
+    UnitId percent = unit_of(unfold->world, KNOWN_percent);
+    return run_number_text(unfold->run, unfold->run->stream_share[stream], TYPE(TYPE_NUMBER, KIND_ONE), percent, DECIMALS_NEEDED);
+}
+
 void unfold_share(Unfold *unfold, WhyPart *part, uint32_t stream, unsigned level)
 {
     const Paper *paper = &unfold->world->papers.at[unfold->run->paper];
@@ -82,13 +93,8 @@ void unfold_share(Unfold *unfold, WhyPart *part, uint32_t stream, unsigned level
     if (note == 0) {
         return;
     }
-    NodeId node = unfold_note(unfold, note)->node;
-    if (!unfold_is_plain(unfold->world, node)) {
-        unfold_leaves(unfold, part, note, level);
-        return;
-    }
     const char *name = arena_print(&unfold->run->arena, "%s in the furnish", world_word(unfold->world, line->name));
-    WhyPart *share = unfold_part(unfold, part, name, unfold_shown(unfold, note), unfold_note(unfold, note)->value.number);
+    WhyPart *share = unfold_part(unfold, part, name, share_text(unfold, stream), unfold_note(unfold, note)->value.number);
     Made made = {.note = note, .line = line->line};
     unfold_formula(unfold, share, &made, level);
 }
@@ -104,13 +110,12 @@ static void tell_charged(Story *story, const TraceChange *change)
     WhyPart *part =
         unfold_part(unfold, story->part, arena_print(&run->arena, "%s charged", result_name(run, REF(REF_THING, change->material))),
                     unfold_mass_text(unfold, change->after.number), change->after.number);
-    UnitId percent = unit_of(run->world, KNOWN_percent);
-    const char *share = run_number_text(run, run->stream_share[stream], TYPE(TYPE_NUMBER, KIND_ONE), percent, -1);
+    const char *share = share_text(unfold, stream);
     part->formula =
         gains ? "its part of the furnish * fibre-charge * what makes good its losses" : "its part of the furnish * fibre-charge";
     part->with_numbers = arena_print(&run->arena, "%s * %s%s%s", share,
                                      run_number_text(run, run->fibre_charge, mass_type(unfold), 0, 3), gains ? " * " : "",
-                                     gains ? run_plain_number(run, gain, -1) : "");
+                                     gains ? run_plain_number(run, gain, DECIMALS_NEEDED) : "");
     part->place = world_node(unfold->world, line->line)->start;
     if (unfold_ends(unfold, story->level + 1)) {
         part->end = WHY_DEEPER;
@@ -119,7 +124,7 @@ static void tell_charged(Story *story, const TraceChange *change)
     unfold_share(unfold, part, stream, story->level + 1);
     unfold_core(unfold, part, KNOWN_fibre_charge, "fibre-charge", run->fibre_charge, story->level + 1);
     if (gains) {
-        WhyPart *good = unfold_part(unfold, part, "what makes good its losses", run_plain_number(run, gain, -1), gain);
+        WhyPart *good = unfold_part(unfold, part, "what makes good its losses", run_plain_number(run, gain, DECIMALS_NEEDED), gain);
         good->end = WHY_SOLVED;
         good->says = arena_print(&run->arena, "solved, so that %s is %s of the fibre where the streams join",
                                  world_word(unfold->world, line->name), share);
@@ -152,9 +157,6 @@ Made unfold_retention_made(Unfold *unfold, const TraceEvent *event, ThingId mate
 static void unfold_retention(Unfold *unfold, WhyPart *part, const TraceEvent *event, ThingId material, unsigned level)
 {
     Made made = unfold_retention_made(unfold, event, material);
-    if (made.note == 0) {
-        return;
-    }
     const char *name = arena_print(&unfold->run->arena, "retention of %s", result_name(unfold->run, REF(REF_THING, material)));
     WhyPart *retention =
         unfold_part(unfold, part, name, unfold_shown(unfold, made.note), unfold_note(unfold, made.note)->value.number);
@@ -167,8 +169,7 @@ static Value basis_of(const Unfold *unfold, const TraceEvent *event, uint32_t su
     const Field *basis = &unfold->world->fields.at[unfold_effect(unfold, event)->detail];
     *note = unfold_find(unfold, basis->value, event->first, event->end);
     const TraceEvent *at;
-    const TraceChange *change = *note != 0 ? NULL : unfold_change(unfold, subject, basis->slot, event->first, &at);
-    return change != NULL ? change->after : unfold_note(unfold, *note)->value;
+    return *note != 0 ? unfold_note(unfold, *note)->value : unfold_change(unfold, subject, basis->slot, event->first, &at)->after;
 }
 
 static void unfold_before(Unfold *unfold, WhyPart *parent, uint32_t subject, FieldId field, const TraceEvent *event, unsigned level);
@@ -200,7 +201,7 @@ bool unfold_causes(Unfold *unfold, WhyPart *part, const TraceEvent *event, uint3
         part->end = WHY_DEEPER;
         return true;
     }
-    if (unfold_told(unfold, TOLD_EVENT, place, 0, 0)) {
+    if (unfold_told_of(unfold, TOLD_EVENT, place)) {
         return false;
     }
     if (note == 0 || unfold_is_plain(world, unfold_note(unfold, note)->node)) {
@@ -270,7 +271,7 @@ static const char *effect_text(Unfold *unfold, const TraceEvent *event, uint32_t
         return arena_print(arena, "%s * %s / %s%s%s", mass, amount,
                            numbers ? unfold_mass_text(unfold, event->fibre[SUBJECT_STUFF]) : "fibre there", all ? "" : " * ",
                            all       ? ""
-                           : numbers ? run_number_text(unfold->run, kept, TYPE(TYPE_NUMBER, KIND_ONE), percent, -1)
+                           : numbers ? run_number_text(unfold->run, kept, TYPE(TYPE_NUMBER, KIND_ONE), percent, DECIMALS_NEEDED)
                                      : "what stays of it");
     }
     return arena_print(arena, "%s * (1 - %s)", mass, amount);
@@ -540,7 +541,7 @@ void unfold_passed(Unfold *unfold, WhyPart *part, uint32_t subject, FieldId fiel
         return;
     }
     const Effect *effect = unfold_effect(unfold, event);
-    if (unfold_told(unfold, TOLD_PASSED + field, (uint32_t)(event - unfold->trace->events.at), subject, 0)) {
+    if (unfold_told(unfold, TOLD_PASSED, (uint32_t)(event - unfold->trace->events.at), subject, field)) {
         part->end = WHY_ABOVE;
         return;
     }
@@ -576,7 +577,7 @@ void unfold_sheets(Unfold *unfold, WhyPart *part, uint32_t note, unsigned level)
         part->end = WHY_DEEPER;
         return;
     }
-    if (unfold_told(unfold, TOLD_CORE + KNOWN_sheets, 0, 0, part->value)) {
+    if (unfold_told_value(unfold, TOLD_CORE, KNOWN_sheets, part->value)) {
         part->end = WHY_ABOVE;
         return;
     }

@@ -112,6 +112,16 @@ static const char *title(Unfold *unfold, const Match *match, const Search *searc
                        search->count > 1 ? numbered_name(run, call, line_name(run, call)) : step_name(run, call));
 }
 
+/* Whether not all of the walk could be noted: what is told of it would leave something out. */
+static bool is_too_much(const Unfold *unfold, WhyPart *part)
+{
+    if (unfold->trace->full) {
+        part->end = WHY_DEEPER;
+        part->says = "made of more than can be followed: ask for one of its parts";
+    }
+    return unfold->trace->full;
+}
+
 static void explain(Unfold *unfold, WhyPart *roots, const Match *match, const Search *search)
 {
     Run *run = unfold->run;
@@ -119,12 +129,15 @@ static void explain(Unfold *unfold, WhyPart *roots, const Match *match, const Se
     bool number = TYPE_SORT(seen->type) == TYPE_NUMBER && run_told(seen->value);
     uint32_t binding = world_declared(unfold->world, SPACE_VALUE, seen->name);
     bool unknown = seen->record < 0 && seen->line != 0 && binding == BIND(BOUND_FIGURE, unfold->world->unknown);
-    if (seen->record < 0 && seen->line == 0) {
+    if (seen->record < 0 && seen->line == 0 && !unfold->trace->full) {
         unfold_core(unfold, roots, seen->name, world_word(unfold->world, seen->name), seen->value.number, 0);
         return;
     }
     WhyPart *part =
         unfold_part(unfold, roots, title(unfold, match, search), shown(unfold, seen), number ? seen->value.number : NAN);
+    if (is_too_much(unfold, part)) {
+        return;
+    }
     if (unknown) {
         unfold_solved(unfold, part, 0);
         return;
@@ -136,14 +149,11 @@ static void explain(Unfold *unfold, WhyPart *roots, const Match *match, const Se
     } else {
         run->trace = unfold->trace;
         run_figure_of(run, BOUND_INDEX(binding), seen->ref);
-        made.note = unfold->trace->full ? 0 : unfold->trace->notes.count - 1;
+        made.note = unfold->trace->notes.count - 1;
     }
-    if (unfold->trace->full) {
-        part->end = WHY_DEEPER;
-        part->says = "made of more than can be followed: ask for one of its parts";
-        return;
+    if (!is_too_much(unfold, part)) {
+        unfold_formula(unfold, part, &made, 0);
     }
-    unfold_formula(unfold, part, &made, 0);
 }
 
 /* What the vary lines were chosen to be, as values that were typed. */

@@ -74,6 +74,7 @@ own() {
 own effects.wleaf effects-dry effects dry-of-sheet
 own effects.wleaf effects-hue effects hue-of-sheet
 own effects.wleaf effects-puddle effects puddle-of-sheet
+own effects.wleaf effects-stays effects will-stay
 own effects.wleaf effects-long effects "weigh-out of long"
 own effects.wleaf effects-white effects "weigh-out of white"
 own effects.wleaf effects-wax effects "weigh-out of wax"
@@ -81,6 +82,57 @@ own effects.wleaf poured-hue poured hue-of-sheet
 own effects.wleaf poured-puddle poured puddle-of-sheet
 own effects.wleaf poured-least poured least-there
 own effects.wleaf poured-sourness poured sourness
+own ledger.wleaf ledger-in ledger all-in
+own ledger.wleaf ledger-out ledger all-out
+own ledger.wleaf ledger-water ledger water-in-all
+own ledger.wleaf ledger-entries ledger "entry of short"
+own ledger.wleaf ledger-stays ledger will-stay
+own ledger.wleaf ledger-dear ledger "weigh-out of dear"
+own ledger.wleaf added-white ledger "added of white"
+own ledger.wleaf added-wax ledger "added of wax"
+own ledger.wleaf stays-ink ledger "stays of ink"
+own ledger.wleaf stays-wax ledger "stays of wax"
+own ledger.wleaf dosed-white ledger "dosed of white"
+own ends.wleaf at-row ends at-row
+own ends.wleaf beside-row ends beside-row
+own ends.wleaf in-between ends in-between
+own ends.wleaf not-a-row ends thickness
+own ends.wleaf since-start ends since-start
+own ends.wleaf no-start Ends since-start
+own ends.wleaf twice-formed ends twice-formed
+own ends.wleaf ends-charge ends fibre-charge
+own ends.wleaf half-of-them ends half-of-them
+own ends.wleaf no-batch Ends sheets-formed
+own too-many.wleaf too-many "Too many" sheets-formed
+
+# ---- as deep as was asked for ----
+
+# What is wrong with the documents of why at the depths 1, 2 and so on, given the whole: one line each.
+cat >"$work/depths.jq" <<'JQ'
+def parts($depth; $path): ($path + "/" + .figure) as $here
+    | {$here, $depth, ends: .["end"], count: (.parts | length)}, (.parts[] | parts($depth + 1; $here));
+[$whole[0].figures[] | parts(1; "")] as $all
+| to_entries[] | (.key + 1) as $most | [.value.figures[] | parts(1; "")] as $found | ([$found[] | select(.count > 0) | .here] | unique) as $opened
+| ($found[] | select(.depth > $most) | "too deep for \($most): \(.here)"),
+  ($found[] | select(.ends == "deeper" and .depth < $most) | "at \($most), cut at \(.depth): \(.here)"),
+  ($all[] | select(.count > 0 and .depth < $most) | .here | select(. as $one | $opened | index($one) | not) | "at \($most), left out: \(.)")
+JQ
+
+# depths FILE NAME FIGURE
+depths() {
+    "$program" why --json "$@" >"$work/whole"
+    for depth in 1 2 3 4 5 6 7 8 9 10 11; do "$program" why --json "$@" --depth $depth; done >"$work/found"
+    jq -s -r --slurpfile whole "$work/whole" -f "$work/depths.jq" "$work/found" >"$work/judged" 2>&1 || echo "jq: $?" >>"$work/judged"
+    if [ -s "$work/judged" ] || [ ! -s "$work/found" ]; then bad "why $* at all depths: $(head -n 3 "$work/judged")"; else good; fi
+}
+depths tests/golden/why/ledger.wleaf ledger reconciled
+depths tests/golden/why/ledger.wleaf ledger will-stay
+depths tests/golden/why/ledger.wleaf ledger "entry of short"
+depths tests/golden/why/ends.wleaf ends thickness
+depths tests/golden/why/effects.wleaf effects dry-of-sheet
+depths tests/golden/why/effects.wleaf effects puddle-of-sheet
+depths tests/golden/why/effects.wleaf effects "weigh-out of wax"
+depths tests/golden/why/effects.wleaf poured least-there
 
 # ---- the example of a rule or claim, its blocks whole ----
 

@@ -1,5 +1,5 @@
 # What the test scripts share; sourced by them, as `. "$(dirname "$0")/../script.sh"`. Sets root, and work, a folder
-# that is gone afterwards; counts what was good and what was bad; `counted NAME` ends a script.
+# that is gone afterwards; counts what was good and what was bad, with WATERLEAF_FIRST until something is; `counted NAME` ends a script.
 # shellcheck shell=sh disable=SC2034
 
 root=$(cd "$(dirname "$0")/../.." && pwd) || exit 2
@@ -12,6 +12,7 @@ good() { passed=$((passed + 1)); }
 bad() {
     failed=$((failed + 1))
     echo "  $*"
+    [ -z "$WATERLEAF_FIRST" ] || exit 1
 }
 expect() { if [ "$2" = "$3" ]; then good; else bad "$1 is '$2', not '$3'"; fi; }
 counted() {

@@ -5,6 +5,9 @@
 #include "reckoning/trace.h"
 #include "reckoning/why.h"
 
+/* Goes through LIST, each item in turn as ITEM; nothing may be added meanwhile. */
+#define LIST_EACH(Type, item, list) for (Type *item = (list)->at; item != (list)->at + (list)->count; item++)
+
 enum { DECIMALS_NEEDED = -1 }; /* as many as four digits ask for */
 
 enum { UNFOLD_DEPTH = 24, UNFOLD_PARTS = 600, UNFOLD_CHOICES = 16 };
@@ -160,9 +163,9 @@ const char *unfold_count_text(Unfold *unfold, double count);
 /* The share of a line of the furnish. */
 void unfold_share(Unfold *unfold, WhyPart *part, uint32_t stream, unsigned level);
 
-/* What stays of an addition; of all additions of MATERIAL in front of UNTIL. */
+/* What stays of an addition; of all additions of MATERIAL to what the sheet is made of. */
 Made unfold_retention_made(Unfold *unfold, const TraceEvent *event, ThingId material);
-void unfold_retentions(Unfold *unfold, WhyPart *part, const TraceEvent *until, ThingId material, unsigned level);
+void unfold_retentions(Unfold *unfold, WhyPart *part, ThingId material, unsigned level);
 
 /* ---- unfold_ledger.c: the bill, the additions, the ledger ---- */
 

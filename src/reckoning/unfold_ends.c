@@ -9,17 +9,6 @@
 
 /* ---- tables ---- */
 
-static uint32_t row_of(const World *world, const Table *table, NodeId value)
-{
-    for (uint32_t row = table->first_row; row != 0; row = world->rows.at[row].next) {
-        NodeId key = line_first(world, world->rows.at[row].line);
-        if (world_node(world, key)->next == value) {
-            return row;
-        }
-    }
-    return 0;
-}
-
 static void unfold_row(Unfold *unfold, WhyPart *parent, const Table *table, uint32_t row, uint32_t note)
 {
     const World *world = unfold->world;
@@ -40,7 +29,7 @@ void unfold_table(Unfold *unfold, WhyPart *part, uint32_t note, unsigned level)
     NodeId node = unfold_note(unfold, note)->node;
     const Table *table = &world->tables.at[BOUND_INDEX(world->bindings.at[node])];
     uint32_t argument = unfold_child(unfold, note, world_node(world, node)->first);
-    unfold_set_place(unfold, part, node, 0, 0);
+    part->place = world_node(world, node)->start;
     part->with_numbers =
         arena_print(&unfold->run->arena, "%s(%s)", world_text(world, table->name), unfold_shown(unfold, argument));
     if (unfold_ends(unfold, level + 1)) {
@@ -49,10 +38,11 @@ void unfold_table(Unfold *unfold, WhyPart *part, uint32_t note, unsigned level)
     }
     unfold_value(unfold, part, argument, level + 1);
     bool any = false;
-    for (uint32_t i = note; i > unfold_note(unfold, note)->first; i = unfold_note(unfold, i - 1)->first) {
-        uint32_t row = row_of(world, table, unfold_note(unfold, i - 1)->node);
-        if (row != 0) {
-            unfold_row(unfold, part, table, row, i - 1);
+    for (uint32_t row = table->first_row; row != 0; row = world->rows.at[row].next) {
+        NodeId key = line_first(world, world->rows.at[row].line);
+        uint32_t found = unfold_child(unfold, note, world_node(world, key)->next);
+        if (found != 0) {
+            unfold_row(unfold, part, table, row, found);
             any = true;
         }
     }
@@ -70,7 +60,7 @@ static void end_ordered(Unfold *unfold, WhyPart *part, NodeId node, const char *
     part->end = WHY_ORDERED;
     part->says = node != 0 ? "ordered" : otherwise;
     if (node != 0) {
-        unfold_set_place(unfold, part, node, 0, 0);
+        part->place = world_node(unfold->world, node)->start;
     }
 }
 
@@ -123,8 +113,10 @@ static void unfold_charge(Unfold *unfold, WhyPart *part, unsigned level)
     part->says = arena_print(
         &run->arena, "solved, so that the stuff of one parcel gives exactly %s",
         run_number_text(run, run->sheets_formed / run->parcels, TYPE(TYPE_NUMBER, kind_named(run->world, KNOWN_count)), 0, 0));
-    for (uint32_t i = 0; i < unfold->trace->events.count && !unfold_ends(unfold, level + 1); i++) {
-        const TraceEvent *event = &unfold->trace->events.at[i];
+    if (unfold_ends(unfold, level + 1)) {
+        return;
+    }
+    LIST_EACH(const TraceEvent, event, &unfold->trace->events) {
         const Effect *effect = unfold_effect(unfold, event);
         bool takes = (effect->sort == EFFECT_LOSES || effect->sort == EFFECT_HOLDS_BACK) && event->changes_end > event->changes
             && unfold->trace->changes.at[event->changes].subject != SUBJECT_SHEET;
@@ -138,10 +130,8 @@ static void unfold_charge(Unfold *unfold, WhyPart *part, unsigned level)
             unfold_leaves(unfold, part, unfold_amount(unfold, event), level + 1);
         }
     }
-    if (!unfold_ends(unfold, level + 1)) {
-        unfold_core(unfold, part, KNOWN_sheets_formed, "sheets-formed", run->sheets_formed, level + 1);
-        unfold_core(unfold, part, KNOWN_parcels, "parcels", run->parcels, level + 1);
-    }
+    unfold_core(unfold, part, KNOWN_sheets_formed, "sheets-formed", run->sheets_formed, level + 1);
+    unfold_core(unfold, part, KNOWN_parcels, "parcels", run->parcels, level + 1);
 }
 
 void unfold_fill_core(Unfold *unfold, WhyPart *part, Name core, uint32_t note, unsigned level)
@@ -192,8 +182,7 @@ void unfold_core(Unfold *unfold, WhyPart *parent, Name core, const char *name, d
 /* The fibre in a sheet, where the step that forms it measures it in. */
 static void unfold_measured(Unfold *unfold, WhyPart *part, unsigned level)
 {
-    for (uint32_t i = 0; i < unfold->trace->events.count; i++) {
-        const TraceEvent *event = &unfold->trace->events.at[i];
+    LIST_EACH(const TraceEvent, event, &unfold->trace->events) {
         const Effect *effect = unfold_effect(unfold, event);
         if (effect->sort != EFFECT_MAKES) {
             continue;

@@ -46,6 +46,11 @@ const Effect *unfold_effect(const Unfold *unfold, const TraceEvent *event)
     return &unfold->world->effects.at[event->effect];
 }
 
+static uint32_t event_place(const Unfold *unfold, const TraceEvent *event)
+{
+    return (uint32_t)(event - unfold->trace->events.at);
+}
+
 /* What an effect was told: the note of its amount. 0: it is told none. */
 uint32_t unfold_amount(const Unfold *unfold, const TraceEvent *event)
 {
@@ -65,11 +70,15 @@ static const char *bracketed(Unfold *unfold, const TraceEvent *event, const char
     return sum ? arena_print(&unfold->run->arena, "(%s)", text) : text;
 }
 
-static const TraceChange *change_of(const Unfold *unfold, const TraceEvent *event, uint32_t subject, ThingId material)
+enum { ANY_SUBJECT = SUBJECTS };
+
+/* What an event did to MATERIAL in SUBJECT, BEFORE so many others of it. NULL: nothing. */
+static const TraceChange *change_of(const Unfold *unfold, const TraceEvent *event, uint32_t subject, ThingId material, uint32_t before)
 {
     for (uint32_t i = event->changes; i < event->changes_end; i++) {
         const TraceChange *change = &unfold->trace->changes.at[i];
-        if (change->subject == subject && change->material == material) {
+        bool meant = (subject == ANY_SUBJECT || change->subject == subject) && change->material == material;
+        if (meant && before-- == 0) {
             return change;
         }
     }
@@ -88,7 +97,7 @@ void unfold_share(Unfold *unfold, WhyPart *part, uint32_t stream, unsigned level
 {
     const Paper *paper = &unfold->world->papers.at[unfold->run->paper];
     const FurnishLine *line = &unfold->world->furnish.at[paper->furnish + stream];
-    const TraceEvent *event = &unfold->trace->events.at[0];
+    const TraceEvent *event = unfold->trace->events.at; /* the first: the streams began */
     uint32_t note = unfold_find(unfold, line->share, event->first, event->end);
     if (note == 0) {
         return;
@@ -106,7 +115,7 @@ static void tell_charged(Story *story, const TraceChange *change)
     uint32_t stream = change->subject - SUBJECT_STREAMS;
     const FurnishLine *line = &unfold->world->furnish.at[unfold->world->papers.at[run->paper].furnish + stream];
     double gain = run->stream_gain[stream];
-    bool gains = fabs(gain - 1) > 1e-12;
+    bool gains = !run_equal(gain, 1);
     WhyPart *part =
         unfold_part(unfold, story->part, arena_print(&run->arena, "%s charged", result_name(run, REF(REF_THING, change->material))),
                     unfold_mass_text(unfold, change->after.number), change->after.number);
@@ -196,12 +205,12 @@ bool unfold_causes(Unfold *unfold, WhyPart *part, const TraceEvent *event, uint3
 {
     const World *world = unfold->world;
     const Effect *effect = unfold_effect(unfold, event);
-    uint32_t place = (uint32_t)(event - unfold->trace->events.at), note = unfold_amount(unfold, event);
+    uint32_t note = unfold_amount(unfold, event);
     if (unfold_ends(unfold, level)) {
         part->end = WHY_DEEPER;
         return true;
     }
-    if (unfold_told_of(unfold, TOLD_EVENT, place)) {
+    if (unfold_told_of(unfold, TOLD_EVENT, event_place(unfold, event))) {
         return false;
     }
     if (note == 0 || unfold_is_plain(world, unfold_note(unfold, note)->node)) {
@@ -229,9 +238,12 @@ static const char *basis_text(Unfold *unfold, const TraceEvent *event, uint32_t 
                        world_text(unfold->world, unfold->world->fields.at[effect->detail].name));
 }
 
-/* What stayed of a material that was there when the sheet was made: its mean retention. */
+/* What stayed of a material that was there when the sheet was made: its mean retention, as a share; 1: of other effects. */
 static double stayed(const Unfold *unfold, const TraceEvent *event, double before, double after)
 {
+    if (unfold_effect(unfold, event)->sort != EFFECT_MAKES) {
+        return 1;
+    }
     double fibre = unfold_note(unfold, unfold_amount(unfold, event))->value.number;
     return after / (before * fibre / event->fibre[SUBJECT_STUFF]);
 }
@@ -266,7 +278,7 @@ static const char *effect_text(Unfold *unfold, const TraceEvent *event, uint32_t
     }
     if (effect->sort == EFFECT_MAKES) {
         double kept = stayed(unfold, event, before, after);
-        bool all = fabs(kept - 1) < 1e-9;
+        bool all = run_equal(kept, 1);
         UnitId percent = unit_of(unfold->run->world, KNOWN_percent);
         return arena_print(arena, "%s * %s / %s%s%s", mass, amount,
                            numbers ? unfold_mass_text(unfold, event->fibre[SUBJECT_STUFF]) : "fibre there", all ? "" : " * ",
@@ -277,16 +289,12 @@ static const char *effect_text(Unfold *unfold, const TraceEvent *event, uint32_t
     return arena_print(arena, "%s * (1 - %s)", mass, amount);
 }
 
-void unfold_retentions(Unfold *unfold, WhyPart *part, const TraceEvent *until, ThingId material, unsigned level)
+void unfold_retentions(Unfold *unfold, WhyPart *part, ThingId material, unsigned level)
 {
-    for (const TraceEvent *event = unfold->trace->events.at; event < until; event++) {
-        if (unfold_effect(unfold, event)->sort == EFFECT_ADDS &&
-            change_of(unfold, event, SUBJECT_SHEET, material) == NULL) {
-            for (uint32_t i = event->changes; i < event->changes_end; i++) {
-                if (unfold->trace->changes.at[i].material == material) {
-                    unfold_retention(unfold, part, event, material, level);
-                }
-            }
+    LIST_EACH(const TraceEvent, event, &unfold->trace->events) {
+        const TraceChange *change = change_of(unfold, event, ANY_SUBJECT, material, 0);
+        if (unfold_effect(unfold, event)->sort == EFFECT_ADDS && change != NULL && change->subject != SUBJECT_SHEET) {
+            unfold_retention(unfold, part, event, material, level);
         }
     }
 }
@@ -320,11 +328,10 @@ static void tell_effect(Story *story, const TraceEvent *event, uint32_t subject,
     } else {
         part->formula = effect_text(unfold, event, subject, before, after, false);
     }
-    if (effect->sort == EFFECT_MAKES && fabs(stayed(unfold, event, before, after) - 1) >= 1e-9
-        && !unfold_ends(unfold, story->level + 1)) {
+    if (!run_equal(stayed(unfold, event, before, after), 1) && !unfold_ends(unfold, story->level + 1)) {
         part->formula = effect_text(unfold, event, subject, before, after, false);
         part->end = WHY_MADE;
-        unfold_retentions(unfold, part, event, story->material, story->level + 1);
+        unfold_retentions(unfold, part, story->material, story->level + 1);
     }
 }
 
@@ -342,63 +349,56 @@ static void mention_told(Story *story)
     story->told = false;
 }
 
-static void tell_of(Story *story, uint32_t subject, uint32_t note);
-
-/* What comes from another subject is told before it. */
-static void tell_from(Story *story, const TraceEvent *event)
+/* The subject of the next of the streams LEFT that were joined. */
+static uint32_t next_joined(uint32_t *left)
 {
-    for (uint32_t i = 0; i < story->unfold->run->stream_count; i++) {
-        if ((event->joined >> i & 1) != 0) {
-            tell_of(story, SUBJECT_STREAMS + i, event->first);
-        }
-    }
-    if (unfold_effect(story->unfold, event)->sort == EFFECT_MAKES) {
-        tell_of(story, SUBJECT_STUFF, event->first);
-    }
+    uint32_t stream = (uint32_t)__builtin_ctz(*left);
+    *left &= *left - 1;
+    return SUBJECT_STREAMS + stream;
 }
 
-static double mass_before(const Unfold *unfold, const TraceEvent *event, uint32_t subject, ThingId material)
+static double tell_of(Story *story, uint32_t subject, uint32_t note);
+
+/* What comes from another subject is told before it; the mass that was there, where the sheet is made of it. */
+static double tell_from(Story *story, const TraceEvent *event, double before)
 {
-    for (const TraceEvent *at = event; at-- > unfold->trace->events.at;) {
-        const TraceChange *change = change_of(unfold, at, subject, material);
-        if (change != NULL) {
-            return change->after.number;
-        }
+    for (uint32_t left = event->joined; left != 0;) {
+        tell_of(story, next_joined(&left), event->first);
     }
-    return 0;
+    bool makes = unfold_effect(story->unfold, event)->sort == EFFECT_MAKES;
+    return makes ? tell_of(story, SUBJECT_STUFF, event->first) : before;
 }
 
-static void tell_of(Story *story, uint32_t subject, uint32_t note)
+/* What became of it in SUBJECT up to NOTE; the mass that is there then. */
+static double tell_of(Story *story, uint32_t subject, uint32_t note)
 {
     Unfold *unfold = story->unfold;
-    for (uint32_t i = 0; i < unfold->trace->events.count; i++) {
-        const TraceEvent *event = &unfold->trace->events.at[i];
-        const TraceChange *found = change_of(unfold, event, subject, story->material);
+    double mass = NAN;
+    LIST_EACH(const TraceEvent, event, &unfold->trace->events) {
+        const TraceChange *change = change_of(unfold, event, subject, story->material, 0);
         bool later = event->end > note && !event->begins; /* what streams begin with rests on their mass */
-        if (later || found == NULL || unfold_ends(unfold, story->level)) {
+        if (later || change == NULL) {
             continue;
         }
-        TraceChange change = *found;
-        tell_from(story, event);
-        if (unfold_effect(unfold, event)->sort == EFFECT_JOINS) {
+        mass = change->after.number;
+        double before = tell_from(story, event, change->before.number);
+        if (unfold_effect(unfold, event)->sort == EFFECT_JOINS || unfold_ends(unfold, story->level)) {
             continue;
         }
-        if (unfold_told(unfold, TOLD_MASS, i, subject, story->material)) {
+        if (unfold_told(unfold, TOLD_MASS, event_place(unfold, event), subject, story->material)) {
             story->told = true;
-            story->mass = change.after.number;
+            story->mass = mass;
             story->subject = subject;
             continue;
         }
         mention_told(story);
         if (event->begins) {
-            tell_charged(story, &change);
+            tell_charged(story, change);
         } else {
-            bool makes = unfold_effect(unfold, event)->sort == EFFECT_MAKES;
-            tell_effect(story, event, subject,
-                        makes ? mass_before(unfold, event, SUBJECT_STUFF, story->material) : change.before.number,
-                        change.after.number);
+            tell_effect(story, event, subject, before, mass);
         }
     }
+    return mass;
 }
 
 void unfold_content(Unfold *unfold, WhyPart *part, uint32_t subject, ThingId material, uint32_t note, unsigned level)
@@ -418,24 +418,19 @@ void unfold_content(Unfold *unfold, WhyPart *part, uint32_t subject, ThingId mat
 
 void unfold_event(Unfold *unfold, WhyPart *parent, const TraceEvent *event, ThingId material, uint32_t before, unsigned level)
 {
-    if (unfold_ends(unfold, level)) {
+    const TraceChange *change = change_of(unfold, event, ANY_SUBJECT, material, before);
+    if (change == NULL || unfold_ends(unfold, level)) {
         return;
     }
-    for (uint32_t i = event->changes; i < event->changes_end; i++) {
-        TraceChange change = unfold->trace->changes.at[i];
-        if (change.material != material || before-- != 0) {
-            continue;
-        }
-        Story story = {.unfold = unfold, .part = parent, .level = level, .material = material, .subject = change.subject,
-                       .mass = change.after.number};
-        if (unfold_told(unfold, TOLD_MASS, (uint32_t)(event - unfold->trace->events.at), change.subject, material)) {
-            story.told = true;
-            mention_told(&story);
-        } else if (event->begins) {
-            tell_charged(&story, &change);
-        } else {
-            tell_effect(&story, event, change.subject, change.before.number, change.after.number);
-        }
+    Story story = {.unfold = unfold, .part = parent, .level = level, .material = material, .subject = change->subject,
+                   .mass = change->after.number};
+    if (unfold_told(unfold, TOLD_MASS, event_place(unfold, event), change->subject, material)) {
+        story.told = true;
+        mention_told(&story);
+    } else if (event->begins) {
+        tell_charged(&story, change);
+    } else {
+        tell_effect(&story, event, change->subject, change->before.number, change->after.number);
     }
 }
 
@@ -463,49 +458,55 @@ static bool has_mean(const World *world, const Field *field)
     return TYPE_SORT(field->type) == TYPE_NUMBER && !world->kinds.at[TYPE_INDEX(field->type)].compares;
 }
 
+typedef struct Joined { const char *text; double fibre; } Joined; /* 4 * 150 g + 8 * 90 g, and the fibre of all */
+
+static void add_joined(Unfold *unfold, WhyPart *part, FieldId field, const TraceEvent *event, uint32_t subject, bool by_fibre,
+                       Joined *joined, unsigned level)
+{
+    Run *run = unfold->run;
+    const Field *at = &unfold->world->fields.at[field];
+    const TraceEvent *found;
+    const TraceChange *change = unfold_change(unfold, subject, at->slot, event->first, &found);
+    if (change == NULL) {
+        return; /* nothing was stuff before */
+    }
+    joined->text = arena_print(&run->arena, "%s%s%s%s%s", joined->text, *joined->text == 0 ? "" : " + ",
+                               run_shown(run, NULL, 0, change->after, at->type), by_fibre ? " * " : "",
+                               by_fibre ? unfold_mass_text(unfold, event->fibre[subject]) : "");
+    joined->fibre += event->fibre[subject];
+    unfold_before(unfold, part, subject, field, event, level);
+}
+
 /* Where streams meet each other, and what became stuff before them: what adds up adds, other numbers become the mean by their fibre; what
  * only compares is the same on all sides. */
 static void pass_joined(Unfold *unfold, WhyPart *part, FieldId field, const TraceEvent *event, unsigned level)
 {
-    Run *run = unfold->run;
-    const Field *at = &unfold->world->fields.at[field];
-    bool sums = subjects_adds_up(run, field), mean = !sums && has_mean(unfold->world, at);
-    part->place = world_node(unfold->world, unfold_effect(unfold, event)->line)->start;
-    const char *out = "";
-    double fibre = 0;
-    uint32_t joined = event->joined << SUBJECT_STREAMS | 1u << SUBJECT_STUFF;
-    for (uint32_t i = 0; i < SUBJECTS; i++) {
-        const TraceEvent *found;
-        const TraceChange *change = unfold_change(unfold, i, at->slot, event->first, &found);
-        if ((joined >> i & 1) == 0 || change == NULL) {
-            continue;
-        }
-        out = arena_print(&run->arena, "%s%s%s", out, *out == 0 ? "" : " + ", run_shown(run, NULL, 0, change->after, at->type));
-        if (mean) {
-            out = arena_print(&run->arena, "%s * %s", out, unfold_mass_text(unfold, event->fibre[i]));
-        }
-        fibre += event->fibre[i];
-        unfold_before(unfold, part, i, field, event, level + 1);
+    bool sums = subjects_adds_up(unfold->run, field), mean = !sums && has_mean(unfold->world, &unfold->world->fields.at[field]);
+    Joined joined = {.text = ""};
+    add_joined(unfold, part, field, event, SUBJECT_STUFF, mean, &joined, level);
+    for (uint32_t left = event->joined; left != 0;) {
+        add_joined(unfold, part, field, event, next_joined(&left), mean, &joined, level);
     }
     if (sums) {
         part->formula = "the sum of what is joined";
-        part->with_numbers = out;
+        part->with_numbers = joined.text;
     } else if (mean) {
         part->formula = "the mean of what is joined, by its fibre";
-        part->with_numbers = arena_print(&run->arena, "(%s) / %s", out, unfold_mass_text(unfold, fibre));
+        part->with_numbers =
+            arena_print(&unfold->run->arena, "(%s) / %s", joined.text, unfold_mass_text(unfold, joined.fibre));
     } else {
         part->says = "the same in all that is joined";
     }
 }
 
+/* The stuff's attribute that a sheet has its own from. */
 static FieldId field_in_stuff(const Run *run, FieldId field)
 {
-    for (uint32_t i = 0; i < run->passing.count; i += 2) {
-        if (run->passing.at[i + 1] == field) {
-            return run->passing.at[i];
-        }
+    const uint32_t *pair = run->passing.at;
+    while (pair[1] != field) {
+        pair += 2;
     }
-    return 0;
+    return *pair;
 }
 
 /* Where a sheet is formed: what adds up is shared out by the fibre, all else is as it was in the stuff. */
@@ -524,47 +525,72 @@ static void pass_to_sheet(Unfold *unfold, WhyPart *part, FieldId field, const Tr
     } else {
         part->says = arena_print(&unfold->run->arena, "as it was in the stuff at %s", unfold_step(unfold, event->call));
     }
-    unfold_before(unfold, part, SUBJECT_STUFF, from, event, level + 1);
+    unfold_before(unfold, part, SUBJECT_STUFF, from, event, level);
+}
+
+/* A state: the first of its words when streams or sheets begin, then what steps have made of it. */
+static void pass_state(Unfold *unfold, WhyPart *part, FieldId field, const TraceEvent *event)
+{
+    if (unfold_effect(unfold, event)->sort == EFFECT_STATES) {
+        part->end = WHY_TYPED;
+        part->says = arena_print(&unfold->run->arena, "set by %s", unfold_step(unfold, event->call));
+        return;
+    }
+    part->end = WHY_DEFAULT;
+    part->says = "as it begins";
+    part->place = world_node(unfold->world, unfold->world->fields.at[field].line)->start;
+}
+
+/* Where a share of all is lost or held back, as much of it as of the fibre. */
+static void pass_what_is_left(Unfold *unfold, WhyPart *part, uint32_t subject, FieldId field, const TraceEvent *event, unsigned level)
+{
+    Run *run = unfold->run;
+    const Field *at = &unfold->world->fields.at[field];
+    const Effect *effect = unfold_effect(unfold, event);
+    const TraceEvent *found;
+    Value before = unfold_change(unfold, subject, at->slot, event->first, &found)->after;
+    bool holds = effect->sort == EFFECT_HOLDS_BACK;
+    part->formula = arena_print(&run->arena, "what it was before %s * (1 - %s%s)", unfold_step(unfold, event->call),
+                                bracketed(unfold, event, unfold_formula_text(unfold, effect->one)), holds ? " / fibre there" : "");
+    part->with_numbers =
+        arena_print(&run->arena, "%s * (1 - %s%s%s)", run_shown(run, NULL, 0, before, at->type),
+                    bracketed(unfold, event, amount_text(unfold, event)), holds ? " / " : "",
+                    holds ? unfold_mass_text(unfold, event->fibre[subject]) : "");
+    unfold_before(unfold, part, subject, field, event, level);
+    unfold_causes(unfold, part, event, subject, level);
 }
 
 void unfold_passed(Unfold *unfold, WhyPart *part, uint32_t subject, FieldId field, uint32_t note, unsigned level)
 {
-    const TraceEvent *event;
-    const TraceChange *change = unfold_change(unfold, subject, unfold->world->fields.at[field].slot, note, &event);
-    if (change == NULL || event->begins) {
-        part->end = WHY_NOT_TOLD;
-        part->says = "no step has set it";
+    const Field *at = &unfold->world->fields.at[field];
+    if (at->name == KNOWN_material && subject >= SUBJECT_STREAMS) {
+        const Paper *paper = &unfold->world->papers.at[unfold->run->paper];
+        part->end = WHY_TYPED;
+        part->says = "of its line of the furnish";
+        part->place = world_node(unfold->world, unfold->world->furnish.at[paper->furnish + subject - SUBJECT_STREAMS].line)->start;
         return;
     }
+    const TraceEvent *event;
+    unfold_change(unfold, subject, at->slot, note, &event);
     if (unfold_ends(unfold, level + 1)) {
         part->end = WHY_DEEPER;
         return;
     }
     const Effect *effect = unfold_effect(unfold, event);
-    if (unfold_told(unfold, TOLD_PASSED, (uint32_t)(event - unfold->trace->events.at), subject, field)) {
+    if (unfold_told(unfold, TOLD_PASSED, event_place(unfold, event), subject, field)) {
         part->end = WHY_ABOVE;
         return;
     }
-    if (effect->sort == EFFECT_JOINS) {
-        pass_joined(unfold, part, field, event, level);
-        return;
-    }
     part->place = world_node(unfold->world, effect->line)->start;
-    if (effect->sort == EFFECT_MAKES && subject == SUBJECT_SHEET) {
-        pass_to_sheet(unfold, part, field, event, level);
-        return;
+    if (effect->sort == EFFECT_JOINS) {
+        pass_joined(unfold, part, field, event, level + 1);
+    } else if (at->sort == FIELD_STATES) {
+        pass_state(unfold, part, field, event);
+    } else if (effect->sort == EFFECT_MAKES) {
+        pass_to_sheet(unfold, part, field, event, level + 1);
+    } else {
+        pass_what_is_left(unfold, part, subject, field, event, level + 1);
     }
-    Type type = unfold->world->fields.at[field].type;
-    const char *fibre = unfold_mass_text(unfold, event->fibre[subject]);
-    bool holds = effect->sort == EFFECT_HOLDS_BACK;
-    const char *amount = bracketed(unfold, event, unfold_formula_text(unfold, effect->one));
-    part->formula = arena_print(&unfold->run->arena, "what it was before %s * (1 - %s%s)", unfold_step(unfold, event->call), amount,
-                                holds ? " / fibre there" : "");
-    part->with_numbers =
-        arena_print(&unfold->run->arena, "%s * (1 - %s%s%s)", run_shown(unfold->run, NULL, 0, change->before, type),
-                    bracketed(unfold, event, amount_text(unfold, event)), holds ? " / " : "", holds ? fibre : "");
-    unfold_before(unfold, part, subject, field, event, level + 1);
-    unfold_causes(unfold, part, event, subject, level + 1);
 }
 
 /* ---- the count ---- */
@@ -587,8 +613,7 @@ void unfold_sheets(Unfold *unfold, WhyPart *part, uint32_t note, unsigned level)
     text_put(&formula, "sheets-formed");
     text_put(&numbers, run_number_text(run, run->sheets_formed, type, 0, 0));
     unfold_core(unfold, part, KNOWN_sheets_formed, "sheets-formed", run->sheets_formed, level + 1);
-    for (uint32_t i = 0; i < unfold->trace->events.count; i++) {
-        const TraceEvent *event = &unfold->trace->events.at[i];
+    LIST_EACH(const TraceEvent, event, &unfold->trace->events) {
         uint32_t at = unfold_amount(unfold, event);
         if (event->end > note || unfold_effect(unfold, event)->sort != EFFECT_SPOILS || unfold_note(unfold, at)->value.number == 0) {
             continue;

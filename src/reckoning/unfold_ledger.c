@@ -12,8 +12,7 @@
 /* The event during which an entry of the ledger was made; NULL: at the end of all. */
 static const TraceEvent *event_of_entry(const Unfold *unfold, uint32_t entry)
 {
-    for (uint32_t i = 0; i < unfold->trace->events.count; i++) {
-        const TraceEvent *event = &unfold->trace->events.at[i];
+    LIST_EACH(const TraceEvent, event, &unfold->trace->events) {
         if (entry >= event->ledger && entry < event->ledger_end) {
             return event;
         }
@@ -84,16 +83,22 @@ static void unfold_bill(Unfold *unfold, WhyPart *part, ThingId material, unsigne
     }
     const char *text = "";
     uint32_t charged = 0;
-    for (uint32_t i = 0; i < run->ledger.count; i++) {
-        LedgerEntry entry = run->ledger.at[i];
-        const TraceEvent *event = event_of_entry(unfold, i);
-        if (entry.material == material && (entry.way == KNOWN_charged || entry.way == KNOWN_added)) {
-            text = arena_print(&run->arena, "%s%s%s", text, *text == 0 ? "" : " + ", unfold_mass_text(unfold, entry.mass));
-            unfold_entry(unfold, part, &entry, event, event->begins ? charged++ : 0, level + 1);
+    LIST_EACH(const LedgerEntry, entry, &run->ledger) {
+        const TraceEvent *event = event_of_entry(unfold, (uint32_t)(entry - run->ledger.at));
+        if (entry->material == material && (entry->way == KNOWN_charged || entry->way == KNOWN_added)) {
+            text = arena_print(&run->arena, "%s%s%s", text, *text == 0 ? "" : " + ", unfold_mass_text(unfold, entry->mass));
+            unfold_entry(unfold, part, entry, event, charged, level + 1);
+            charged += event->begins;
         }
     }
     part->with_numbers = strstr(text, " + ") == NULL ? NULL : text;
     part->end = part->first == NULL ? WHY_NOTHING : WHY_MADE;
+}
+
+static void say_laid_on(WhyPart *part)
+{
+    part->end = WHY_DEFAULT;
+    part->says = "laid on the sheet: all of it stays";
 }
 
 /* What stays of an addition; of one that is laid on the sheet all does, and nothing says so. */
@@ -104,8 +109,7 @@ static void unfold_retained(Unfold *unfold, WhyPart *part, const TraceEvent *eve
         unfold_formula(unfold, part, &made, level);
         return;
     }
-    part->end = WHY_DEFAULT;
-    part->says = "laid on the sheet: all of it stays";
+    say_laid_on(part);
     part->place = world_node(unfold->world, unfold_effect(unfold, event)->line)->start;
 }
 
@@ -126,33 +130,35 @@ static void unfold_addition(Unfold *unfold, WhyPart *part, uint32_t index, Name 
     }
 }
 
-static void say_of_furnish(Unfold *unfold, WhyPart *part, ThingId material)
+/* False: no stream brings it. */
+static bool say_of_furnish(Unfold *unfold, WhyPart *part, ThingId material)
 {
     const World *world = unfold->world;
     const Paper *paper = &world->papers.at[unfold->run->paper];
-    part->end = WHY_DEFAULT;
-    part->says = "as of all that is charged: what is lost of it the steps say";
     for (uint32_t i = 0; i < paper->furnish_count; i++) {
         const FurnishLine *line = &world->furnish.at[paper->furnish + i];
         if (line->material == material && unfold->run->subjects[SUBJECT_STREAMS + i].live) {
+            part->end = WHY_DEFAULT;
+            part->says = "as of all that is charged: what is lost of it the steps say";
             part->place = world_node(world, line->line)->start;
-            return;
+            return true;
         }
     }
+    return false;
 }
 
 /* The retention of a material that was added once. False: never, or more often. */
 static bool only_retention(Unfold *unfold, WhyPart *part, ThingId material, unsigned level)
 {
     const TraceEvent *found = NULL;
-    for (uint32_t i = 0; i < unfold->run->additions.count; i++) {
-        if (unfold->run->additions.at[i].material != material) {
+    LIST_EACH(const Addition, addition, &unfold->run->additions) {
+        if (addition->material != material) {
             continue;
         }
         if (found != NULL) {
             return false;
         }
-        found = event_of_addition(unfold, i);
+        found = event_of_addition(unfold, (uint32_t)(addition - unfold->run->additions.at));
     }
     if (found != NULL) {
         unfold_retained(unfold, part, found, material, level);
@@ -208,10 +214,9 @@ void unfold_item(Unfold *unfold, WhyPart *part, uint32_t ref, Name field, unsign
         if (only_retention(unfold, part, run_material(unfold->run, ref), level)) {
             return;
         }
-        unfold_retentions(unfold, part, unfold->trace->events.at + unfold->trace->events.count, run_material(unfold->run, ref),
-                          level + 1);
-        if (part->first == NULL) {
-            say_of_furnish(unfold, part, run_material(unfold->run, ref));
+        unfold_retentions(unfold, part, run_material(unfold->run, ref), level + 1);
+        if (part->first == NULL && !say_of_furnish(unfold, part, run_material(unfold->run, ref))) {
+            say_laid_on(part);
         }
         return;
     case REF_LEDGER:

@@ -103,6 +103,11 @@ own ends.wleaf twice-formed ends twice-formed
 own ends.wleaf ends-charge ends fibre-charge
 own ends.wleaf half-of-them ends half-of-them
 own ends.wleaf no-batch Ends sheets-formed
+own states.wleaf state-begins States wet-before
+own states.wleaf state-set States wet-behind
+own states.wleaf state-joined States wet-stuff
+own states.wleaf which-material States which
+own states.wleaf laid-on States whole-sheet
 own too-many.wleaf too-many "Too many" sheets-formed
 
 # ---- as deep as was asked for ----
@@ -129,10 +134,23 @@ depths tests/golden/why/ledger.wleaf ledger reconciled
 depths tests/golden/why/ledger.wleaf ledger will-stay
 depths tests/golden/why/ledger.wleaf ledger "entry of short"
 depths tests/golden/why/ends.wleaf ends thickness
+depths tests/golden/why/ends.wleaf ends in-between
+depths tests/golden/why/ends.wleaf ends fibre-per-sheet
+depths tests/golden/why/states.wleaf States wet-stuff
 depths tests/golden/why/effects.wleaf effects dry-of-sheet
 depths tests/golden/why/effects.wleaf effects puddle-of-sheet
 depths tests/golden/why/effects.wleaf effects "weigh-out of wax"
 depths tests/golden/why/effects.wleaf poured least-there
+
+# ---- in a library of its own: how many sheets a parcel holds stands there as a number, or nowhere ----
+
+cp -r stdlib "$work/library"
+parcels_of() {
+    sed "s/^parcels .*/$1/" stdlib/solve.wleaf >"$work/library/solve.wleaf"
+    "$program" why --stdlib "$work/library" tests/golden/why/ends.wleaf ends parcels | sed 's/ ([^()]*)\.$/./' | tail -n +2
+}
+expect 'parcels at most, as a number' "$(parcels_of 'parcels at most 4 sheets')" '  parcels at most is 4 sheets, from stdlib.'
+expect 'parcels at most, not told' "$(parcels_of '')" ''
 
 # ---- the example of a rule or claim, its blocks whole ----
 

@@ -188,7 +188,7 @@ class Mutation:
         try:
             if not self.build(change, place):
                 return 'the compiler'
-            environment = dict(os.environ, LD_LIBRARY_PATH=place, WATERLEAF_FULL='', LC_ALL='C.UTF-8',
+            environment = dict(os.environ, LD_LIBRARY_PATH=place, WATERLEAF_FULL='', WATERLEAF_FIRST='1', LC_ALL='C.UTF-8',
                                ASAN_OPTIONS='hard_rss_limit_mb=2000:allocator_may_return_null=1')
             for command in tests_of(change.path, os.path.abspath(BUILT + '/waterleaf'), self.quick, '' if self.plain else place + '/checked'):
                 name = next(word for word in command if '/' in word).replace(BUILT + '/tests/', '').replace(place + '/', '')

@@ -157,6 +157,9 @@ uint32_t unfold_amount(const Unfold *unfold, const TraceEvent *event);
 const Effect *unfold_effect(const Unfold *unfold, const TraceEvent *event);
 const char *unfold_mass_text(Unfold *unfold, double mass);
 
+/* A value that no line of a script stands for. */
+static inline const char *unfold_plain_text(Unfold *unfold, Value value, Type type) { return run_shown(unfold->run, NULL, 0, value, type); }
+
 /* A number of sheets, which need not be whole. */
 const char *unfold_count_text(Unfold *unfold, double count);
 

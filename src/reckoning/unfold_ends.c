@@ -59,13 +59,14 @@ static void end_ordered(Unfold *unfold, WhyPart *part, NodeId node, const char *
 {
     part->end = WHY_ORDERED;
     part->says = node != 0 ? "ordered" : otherwise;
-    if (node != 0) {
-        part->place = world_node(unfold->world, node)->start;
-    }
+    part->place = world_node(unfold->world, node)->start;
 }
 
 static void unfold_expression(Unfold *unfold, WhyPart *parent, NodeId node, const char *name, unsigned level)
 {
+    if (unfold_ends(unfold, level)) {
+        return;
+    }
     Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
     Value value = run_value(unfold->run, &frame, node);
@@ -157,9 +158,7 @@ void unfold_fill_core(Unfold *unfold, WhyPart *part, Name core, uint32_t note, u
     case KNOWN_parcels:
         part->end = WHY_SOLVED;
         part->says = "solved with the sheets to form: as many as are needed";
-        if (!unfold_ends(unfold, level + 1)) {
-            unfold_expression(unfold, part, run->world->parcels_at_most, "parcels at most", level + 1);
-        }
+        unfold_expression(unfold, part, run->world->parcels_at_most, "parcels at most", level + 1);
         break;
     case KNOWN_start:
         end_ordered(unfold, part, batch->start, "as nobody orders it");
@@ -218,7 +217,5 @@ void unfold_solved(Unfold *unfold, WhyPart *part, unsigned level)
     part->says = arena_print(&run->arena, "solved, so that %s, which comes to %s, meets its aim, %s", name,
                              run_number_text(run, found.number, figure->type, figure->shown, figure->decimals),
                              run_number_text(run, aim.number, figure->type, figure->shown, figure->decimals));
-    if (!unfold_ends(unfold, level + 1)) {
-        unfold_expression(unfold, part, world->solve_aim, "the aim", level + 1);
-    }
+    unfold_expression(unfold, part, world->solve_aim, "the aim", level + 1);
 }

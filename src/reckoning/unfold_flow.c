@@ -294,6 +294,10 @@ void unfold_retentions(Unfold *unfold, WhyPart *part, ThingId material, unsigned
     LIST_EACH(const TraceEvent, event, &unfold->trace->events) {
         const TraceChange *change = change_of(unfold, event, ANY_SUBJECT, material, 0);
         if (unfold_effect(unfold, event)->sort == EFFECT_ADDS && change != NULL && change->subject != SUBJECT_SHEET) {
+            if (unfold_ends(unfold, level)) {
+                part->end = WHY_DEEPER;
+                return;
+            }
             unfold_retention(unfold, part, event, material, level);
         }
     }
@@ -444,9 +448,9 @@ static void unfold_before(Unfold *unfold, WhyPart *parent, uint32_t subject, Fie
     Value value = change->after; /* it is told, and so some event has told it */
     const char *name = arena_print(&unfold->run->arena, "%s.%s before %s", result_name(unfold->run, REF(REF_SUBJECT, subject)),
                                    world_text(unfold->world, at->name), unfold_step(unfold, event->call));
-    WhyPart *part = unfold_part(unfold, parent, name, run_shown(unfold->run, NULL, 0, value, at->type), value.number);
-    Made made = {0};
-    if (unfold_attribute(unfold, event->first, REF(REF_SUBJECT, subject), field, &made) && made.note != 0) {
+    WhyPart *part = unfold_part(unfold, parent, name, unfold_plain_text(unfold, value, at->type), value.number);
+    Made made = {.line = at->line};
+    if (unfold_attribute(unfold, event->first, REF(REF_SUBJECT, subject), field, &made)) {
         unfold_formula(unfold, part, &made, level);
     } else {
         unfold_passed(unfold, part, subject, field, event->first, level);
@@ -471,7 +475,7 @@ static void add_joined(Unfold *unfold, WhyPart *part, FieldId field, const Trace
         return; /* nothing was stuff before */
     }
     joined->text = arena_print(&run->arena, "%s%s%s%s%s", joined->text, *joined->text == 0 ? "" : " + ",
-                               run_shown(run, NULL, 0, change->after, at->type), by_fibre ? " * " : "",
+                               unfold_plain_text(unfold, change->after, at->type), by_fibre ? " * " : "",
                                by_fibre ? unfold_mass_text(unfold, event->fibre[subject]) : "");
     joined->fibre += event->fibre[subject];
     unfold_before(unfold, part, subject, field, event, level);
@@ -519,7 +523,7 @@ static void pass_to_sheet(Unfold *unfold, WhyPart *part, FieldId field, const Tr
         const TraceChange *change = unfold_change(unfold, SUBJECT_STUFF, at->slot, event->first, &found);
         const char *amount = unfold_formula_text(unfold, unfold_effect(unfold, event)->one);
         part->formula = arena_print(&unfold->run->arena, "what it was in the stuff * %s / fibre there", bracketed(unfold, event, amount));
-        part->with_numbers = arena_print(&unfold->run->arena, "%s * %s / %s", run_shown(unfold->run, NULL, 0, change->after, at->type),
+        part->with_numbers = arena_print(&unfold->run->arena, "%s * %s / %s", unfold_plain_text(unfold, change->after, at->type),
                                          bracketed(unfold, event, amount_text(unfold, event)),
                                          unfold_mass_text(unfold, event->fibre[SUBJECT_STUFF]));
     } else {
@@ -553,7 +557,7 @@ static void pass_what_is_left(Unfold *unfold, WhyPart *part, uint32_t subject, F
     part->formula = arena_print(&run->arena, "what it was before %s * (1 - %s%s)", unfold_step(unfold, event->call),
                                 bracketed(unfold, event, unfold_formula_text(unfold, effect->one)), holds ? " / fibre there" : "");
     part->with_numbers =
-        arena_print(&run->arena, "%s * (1 - %s%s%s)", run_shown(run, NULL, 0, before, at->type),
+        arena_print(&run->arena, "%s * (1 - %s%s%s)", unfold_plain_text(unfold, before, at->type),
                     bracketed(unfold, event, amount_text(unfold, event)), holds ? " / " : "",
                     holds ? unfold_mass_text(unfold, event->fibre[subject]) : "");
     unfold_before(unfold, part, subject, field, event, level);

@@ -215,7 +215,7 @@ void unfold_item(Unfold *unfold, WhyPart *part, uint32_t ref, Name field, unsign
             return;
         }
         unfold_retentions(unfold, part, run_material(unfold->run, ref), level + 1);
-        if (part->first == NULL && !say_of_furnish(unfold, part, run_material(unfold->run, ref))) {
+        if (part->first == NULL && part->end != WHY_DEEPER && !say_of_furnish(unfold, part, run_material(unfold->run, ref))) {
             say_laid_on(part);
         }
         return;

@@ -93,6 +93,11 @@ own ledger.wleaf added-wax ledger "added of wax"
 own ledger.wleaf stays-ink ledger "stays of ink"
 own ledger.wleaf stays-wax ledger "stays of wax"
 own ledger.wleaf dosed-white ledger "dosed of white"
+own ledger.wleaf stays-dear ledger "stays of dear"
+own ledger.wleaf added-dear ledger "added of dear"
+own ledger.wleaf beside-white ledger "beside of white"
+own ledger.wleaf of-wax ledger of-wax
+own effects.wleaf left-over effects left-over
 own ends.wleaf at-row ends at-row
 own ends.wleaf beside-row ends beside-row
 own ends.wleaf in-between ends in-between
@@ -108,6 +113,8 @@ own states.wleaf state-set States wet-behind
 own states.wleaf state-joined States wet-stuff
 own states.wleaf which-material States which
 own states.wleaf laid-on States whole-sheet
+own states.wleaf laid-on-one States "weigh-out of wax"
+own states.wleaf entered-wax States "entered of wax"
 own too-many.wleaf too-many "Too many" sheets-formed
 
 # ---- as deep as was asked for ----
@@ -120,6 +127,11 @@ def parts($depth; $path): ($path + "/" + .figure) as $here
 | to_entries[] | (.key + 1) as $most | [.value.figures[] | parts(1; "")] as $found | ([$found[] | select(.count > 0) | .here] | unique) as $opened
 | ($found[] | select(.depth > $most) | "too deep for \($most): \(.here)"),
   ($found[] | select(.ends == "deeper" and .depth < $most) | "at \($most), cut at \(.depth): \(.here)"),
+  (([$all[] | {key: .here, value: .ends}] | group_by(.key) | map({key: .[0].key, value: map(.value)}) | from_entries) as $ends
+    | $found[] | select(.ends != "deeper" and $ends[.here] != null) | select(.ends as $one | $ends[.here] | index($one) or index("above") | not)
+    | "at \($most), \(.ends): \(.here)"),
+  ([$found[].here] as $there | $all[] | select(.ends != "above" and .depth <= $most) | .here
+    | select(. as $one | $there | index($one) | not) | "at \($most), left out: \(.)"),
   ($all[] | select(.count > 0 and .depth < $most) | .here | select(. as $one | $opened | index($one) | not) | "at \($most), left out: \(.)")
 JQ
 
@@ -133,6 +145,7 @@ depths() {
 depths tests/golden/why/ledger.wleaf ledger reconciled
 depths tests/golden/why/ledger.wleaf ledger will-stay
 depths tests/golden/why/ledger.wleaf ledger "entry of short"
+depths tests/golden/why/effects.wleaf effects will-stay
 depths tests/golden/why/ends.wleaf ends thickness
 depths tests/golden/why/ends.wleaf ends in-between
 depths tests/golden/why/ends.wleaf ends fibre-per-sheet

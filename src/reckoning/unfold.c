@@ -6,8 +6,6 @@
 #include <math.h>
 #include <string.h>
 
-enum { LEAVES_MOST = 40 };
-
 WhyPart *unfold_part(Unfold *unfold, WhyPart *parent, const char *figure, const char *shown, double value)
 {
     WhyPart *part = arena_take(&unfold->run->arena, sizeof *part);
@@ -52,10 +50,10 @@ void unfold_set_place(Unfold *unfold, WhyPart *part, NodeId node, NodeId line, u
 {
     const World *world = unfold->world;
     part->place = world_node(world, node)->start;
-    part->marks |= marks | (line == 0 ? 0 : line_marks(world, line));
-    NodeId source = line == 0 ? 0 : line_source(world, line);
-    if (source != 0 && world_node(world, source)->first != 0) {
-        const char *text = world_text(world, world_node(world, world_node(world, source)->first)->value);
+    part->marks |= marks | line_marks(world, line);
+    NodeId piece = world_node(world, line_source(world, line))->first; /* of the line that is none, and of none that is told, 0 */
+    if (piece != 0) {
+        const char *text = world_text(world, world_node(world, piece)->value);
         part->source = arena_copy(&unfold->run->arena, text, strlen(text));
     }
 }
@@ -87,13 +85,14 @@ void unfold_end_typed(Unfold *unfold, WhyPart *part, NodeId node, const Made *ma
 
 /* ---- formulas ---- */
 
-typedef struct Leaves { uint32_t at[LEAVES_MOST]; uint32_t count; } Leaves;
+typedef struct Leaves { uint32_t *at; uint32_t count; } Leaves; /* `at` is NULL: they are only counted */
 
 static void add_leaf(Leaves *list, uint32_t note)
 {
-    if (list->count < LEAVES_MOST) {
-        list->at[list->count++] = note;
+    if (list->at != NULL) {
+        list->at[list->count] = note;
     }
+    list->count++;
 }
 
 /* What has a value of its own in the formula at NOTE, from left to right: choose(…) calls among it. */
@@ -128,6 +127,15 @@ static void find_leaves(const Unfold *unfold, uint32_t note, Leaves *list)
     }
 }
 
+static Leaves leaves_of(Unfold *unfold, uint32_t note)
+{
+    Leaves counted = {0};
+    find_leaves(unfold, note, &counted);
+    Leaves list = {.at = arena_take(&unfold->run->arena, (counted.count + 1u) * sizeof(uint32_t))};
+    find_leaves(unfold, note, &list);
+    return list;
+}
+
 /* "density is none: yes, so …", and what was chosen. */
 static void unfold_choice(Unfold *unfold, WhyPart *parent, uint32_t note, unsigned level)
 {
@@ -136,9 +144,6 @@ static void unfold_choice(Unfold *unfold, WhyPart *parent, uint32_t note, unsign
     uint32_t asked = unfold_child(unfold, note, condition), chosen = 0;
     for (NodeId inner = world_node(world, condition)->next; inner != 0; inner = world_node(world, inner)->next) {
         chosen = chosen == 0 ? unfold_child(unfold, note, inner) : chosen;
-    }
-    if (asked == 0) {
-        return;
     }
     Value answer = unfold_note(unfold, asked)->value;
     const char *shown = !run_told(answer) ? "not told" : answer.number != 0 ? "yes" : "no";
@@ -172,25 +177,18 @@ void unfold_leaves(Unfold *unfold, WhyPart *parent, uint32_t note, unsigned leve
     if (unfold_ends(unfold, level)) {
         return;
     }
-    Leaves *list = arena_take(&unfold->run->arena, sizeof *list);
-    find_leaves(unfold, note, list);
-    for (uint32_t i = 0; i < list->count; i++) {
-        uint32_t binding = unfold->world->bindings.at[unfold_note(unfold, list->at[i])->node];
+    Leaves list = leaves_of(unfold, note);
+    for (uint32_t i = 0; i < list.count; i++) {
+        uint32_t binding = unfold->world->bindings.at[unfold_note(unfold, list.at[i])->node];
         if (binding == BIND(BOUND_FUNCTION, KNOWN_choose)) {
-            unfold_choice(unfold, parent, list->at[i], level);
-        } else if (!is_repeated(unfold, list, i)) {
-            unfold_value(unfold, parent, list->at[i], level);
+            unfold_choice(unfold, parent, list.at[i], level);
+        } else if (!is_repeated(unfold, &list, i)) {
+            unfold_value(unfold, parent, list.at[i], level);
         }
     }
 }
 
 static void unfold_terms(Unfold *unfold, WhyPart *part, uint32_t note, unsigned level);
-
-static bool is_call_over_set(const World *world, NodeId node)
-{
-    return world_node(world, node)->form == NODE_CALL && BOUND_OF(world->bindings.at[node]) == BOUND_FUNCTION
-        && unfold_is_over_set(world, node);
-}
 
 void unfold_formula(Unfold *unfold, WhyPart *part, const Made *made, unsigned level)
 {
@@ -221,7 +219,7 @@ void unfold_formula(Unfold *unfold, WhyPart *part, const Made *made, unsigned le
     const char *formula = unfold_formula_text(unfold, node);
     part->formula = strcmp(formula, part->figure) == 0 ? NULL : formula;
     unfold_set_place(unfold, part, node, made->line, made->marks);
-    if (is_call_over_set(world, node)) {
+    if (unfold_is_over_set(world, node)) {
         unfold_terms(unfold, part, made->note, level + 1);
         return;
     }
@@ -241,40 +239,46 @@ void unfold_formula(Unfold *unfold, WhyPart *part, const Made *made, unsigned le
 
 typedef struct Term { uint32_t item, note; } Term;
 
-/* The items that a sum went to and what each brought, from first to last. */
-static uint32_t find_terms(const Unfold *unfold, uint32_t note, NodeId expression, Term *terms, uint32_t most)
+static uint32_t count_terms(const Unfold *unfold, uint32_t note, NodeId expression)
 {
     uint32_t count = 0, first = unfold_note(unfold, note)->first;
-    for (uint32_t i = note; i > first;) {
-        const TraceNote *at = unfold_note(unfold, i - 1);
-        bool each = at->node != 0 && world_node(unfold->world, at->node)->form == NODE_EACH;
-        if (at->node == expression && count < most) {
-            terms[count++] = (Term){0, i - 1};
-        } else if (each && count > 0 && terms[count - 1].item == 0) {
-            terms[count - 1].item = at->value.thing;
-        }
-        i = at->first;
-    }
-    for (uint32_t i = 0; i < count / 2; i++) {
-        Term term = terms[i];
-        terms[i] = terms[count - 1 - i];
-        terms[count - 1 - i] = term;
+    for (uint32_t i = note; i > first; i = unfold_note(unfold, i - 1)->first) {
+        count += unfold_note(unfold, i - 1)->node == expression;
     }
     return count;
+}
+
+/* The item at which the term at NOTE was worked out: it was noted last in front of it, but for what is asked of each. */
+static uint32_t item_of(const Unfold *unfold, uint32_t note)
+{
+    do {
+        note = unfold_note(unfold, note)->first - 1;
+    } while (world_node(unfold->world, unfold_note(unfold, note)->node)->form != NODE_EACH);
+    return unfold_note(unfold, note)->value.thing;
+}
+
+/* The COUNT items that a sum went to and what each brought, from first to last. */
+static void find_terms(const Unfold *unfold, uint32_t note, NodeId expression, Term *terms, uint32_t count)
+{
+    uint32_t place = count, first = unfold_note(unfold, note)->first;
+    for (uint32_t i = note; i > first; i = unfold_note(unfold, i - 1)->first) {
+        if (unfold_note(unfold, i - 1)->node == expression) {
+            terms[--place] = (Term){item_of(unfold, i - 1), i - 1};
+        }
+    }
 }
 
 /* Why a term is nothing: the first of its parts that is 0. */
 static void say_nothing(Unfold *unfold, WhyPart *part, uint32_t note)
 {
-    Leaves *list = arena_take(&unfold->run->arena, sizeof *list);
-    find_leaves(unfold, note, list);
-    for (uint32_t i = 0; i < list->count; i++) {
+    Leaves list = leaves_of(unfold, note);
+    for (uint32_t i = 0; i < list.count; i++) {
         Made made;
-        if (unfold_note(unfold, list->at[i])->value.number == 0 && unfold_made(unfold, list->at[i], &made) && made.note != 0) {
+        if (unfold_note(unfold, list.at[i])->value.number == 0 && unfold_made(unfold, list.at[i], &made)) {
             NodeId node = unfold_note(unfold, made.note)->node;
             part->says =
                 arena_print(&unfold->run->arena, "for %s is %s",
-                            unfold_formula_text(unfold, unfold_note(unfold, list->at[i])->node), unfold_shown(unfold, list->at[i]));
+                            unfold_formula_text(unfold, unfold_note(unfold, list.at[i])->node), unfold_shown(unfold, list.at[i]));
             unfold_set_place(unfold, part, node, made.line, made.marks);
             return;
         }
@@ -298,7 +302,7 @@ static void unfold_term(Unfold *unfold, WhyPart *parent, const Term *term, unsig
     }
     WhyPart *part = unfold_part(unfold, parent, arena_print(&unfold->run->arena, "that of %s", term_name(unfold, term->item)),
                                 unfold_shown(unfold, term->note), unfold_note(unfold, term->note)->value.number);
-    Made made = {.note = term->note, .decimals = -1};
+    Made made = {.note = term->note};
     unfold_formula(unfold, part, &made, level);
 }
 
@@ -310,7 +314,7 @@ static void unfold_nothing(Unfold *unfold, WhyPart *parent, const Term *terms, u
     uint32_t last = UINT32_MAX;
     for (uint32_t i = 0; i < count; i++) {
         const TraceNote *at = unfold_note(unfold, terms[i].note);
-        if (at->value.number == 0 && REF_SORT(terms[i].item) != REF_LEDGER) {
+        if (at->value.number == 0) {
             names = arena_print(&run->arena, "%s%s%s", names, *names == 0 ? "" : ", ", term_name(unfold, terms[i].item));
             last = i;
         }
@@ -357,7 +361,6 @@ static void unfold_count(Unfold *unfold, WhyPart *part, uint32_t note)
 
 static void unfold_terms(Unfold *unfold, WhyPart *part, uint32_t note, unsigned level)
 {
-    enum { TERMS_MOST = 400 };
     const World *world = unfold->world;
     NodeId node = unfold_note(unfold, note)->node, expression = world_node(world, node)->first;
     Name function = BOUND_INDEX(world->bindings.at[node]);
@@ -365,14 +368,15 @@ static void unfold_terms(Unfold *unfold, WhyPart *part, uint32_t note, unsigned 
         unfold_count(unfold, part, note);
         return;
     }
-    Term *terms = arena_take(&unfold->run->arena, TERMS_MOST * sizeof *terms);
-    uint32_t count = find_terms(unfold, note, expression, terms, TERMS_MOST);
-    bool ledger = count > 0 && REF_SORT(terms[0].item) == REF_LEDGER;
+    uint32_t count = count_terms(unfold, note, expression);
     if (count == 0) {
         part->end = WHY_NOTHING;
         part->says = "there is none";
         return;
     }
+    Term *terms = arena_take(&unfold->run->arena, count * sizeof *terms);
+    find_terms(unfold, note, expression, terms, count);
+    bool ledger = REF_SORT(terms[0].item) == REF_LEDGER;
     if (unfold_ends(unfold, level)) {
         part->with_numbers = ledger ? NULL : terms_text(unfold, terms, count, function);
         part->end = WHY_DEEPER;
@@ -402,7 +406,8 @@ static void unfold_other(Unfold *unfold, WhyPart *part, uint32_t note, unsigned 
     uint32_t ref;
     FieldId field;
     if (!unfold_asked(unfold, note, &ref, &field)) {
-        part->end = WHY_NOT_TOLD;
+        part->end = WHY_SOLVED;
+        part->says = "from the course of the procedure"; /* when a step was done, and as which */
         return;
     }
     Name name = world->fields.at[field].name;
@@ -434,8 +439,8 @@ static void say_not_told(Unfold *unfold, WhyPart *part, uint32_t note, const Mad
     part->end = WHY_NOT_TOLD;
     if (BOUND_OF(binding) == BOUND_GIVEN) {
         part->says = "no step of this procedure gives it";
-    } else if (made->line != 0) {
-        part->says = made->left_out ? "it is left out, and there is no default" : "it is told as none";
+    } else if (made->left_out) {
+        part->says = "it is left out, and there is no default";
         unfold_set_place(unfold, part, made->line, made->line, 0);
     } else {
         NodeId node = unfold_note(unfold, note)->node;
@@ -453,14 +458,14 @@ static bool is_name(const World *world, NodeId node)
 
 void unfold_named(Unfold *unfold, WhyPart *parent, uint32_t note, const char *name, NodeId line, unsigned level)
 {
-    if (note != 0 && is_name(unfold->world, unfold_note(unfold, note)->node)) {
+    if (is_name(unfold->world, unfold_note(unfold, note)->node)) {
         unfold_value(unfold, parent, note, level);
         parent->last->figure = name;
         return;
     }
     double value = note == 0 ? 1 : unfold_note(unfold, note)->value.number;
     WhyPart *part = unfold_part(unfold, parent, name, note == 0 ? "100 %" : unfold_shown(unfold, note), value);
-    Made made = {.note = note, .line = line, .decimals = -1};
+    Made made = {.note = note, .line = line};
     unfold_formula(unfold, part, &made, level);
     if (note == 0) {
         part->end = WHY_TYPED;
@@ -474,7 +479,7 @@ static bool unfold_parameter(Unfold *unfold, WhyPart *parent, uint32_t note, uns
 {
     const World *world = unfold->world;
     const TraceNote *at = unfold_note(unfold, note);
-    bool parameter = BOUND_OF(world->bindings.at[at->node]) == BOUND_SLOT && at->within == 0 && at->origin != 0;
+    bool parameter = BOUND_OF(world->bindings.at[at->node]) == BOUND_SLOT && at->within == 0;
     if (!parameter || !is_name(world, unfold_note(unfold, at->origin)->node)) {
         return false;
     }
@@ -500,9 +505,8 @@ void unfold_value(Unfold *unfold, WhyPart *parent, uint32_t note, unsigned level
     const char *name = unfold_name(unfold, note);
     WhyPart *part = unfold_part(unfold, parent, parameter ? arena_print(&unfold->run->arena, "%s, given in brackets,", name) : name,
                                 unfold_shown(unfold, note), value);
-    Made made = {.decimals = -1};
-    if (is_call_over_set(world, at->node)) {
-        made.note = note;
+    Made made = {.note = note};
+    if (unfold_is_over_set(world, at->node) || unfold_is_plain(world, at->node)) {
         unfold_formula(unfold, part, &made, level);
     } else if (world_node(world, at->node)->form == NODE_CALL && BOUND_OF(binding) == BOUND_TABLE) {
         unfold_table(unfold, part, note, level);
@@ -510,9 +514,6 @@ void unfold_value(Unfold *unfold, WhyPart *parent, uint32_t note, unsigned level
         unfold_fill_core(unfold, part, BOUND_INDEX(binding), note, level);
     } else if (BOUND_OF(binding) == BOUND_FIGURE && BOUND_INDEX(binding) == world->unknown) {
         unfold_solved(unfold, part, level);
-    } else if (unfold_is_plain(world, at->node)) {
-        made.note = note;
-        unfold_formula(unfold, part, &made, level);
     } else if (!unfold_made(unfold, note, &made)) {
         if (run_told(at->value)) {
             unfold_other(unfold, part, note, level);

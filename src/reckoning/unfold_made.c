@@ -27,7 +27,7 @@ bool unfold_is_over_set(const World *world, NodeId call)
 
 uint32_t unfold_find(const Unfold *unfold, NodeId node, uint32_t first, uint32_t end)
 {
-    for (uint32_t i = node == 0 ? first : end; i-- > first;) {
+    for (uint32_t i = end; i-- > first;) {
         if (unfold_note(unfold, i)->node == node) {
             return i;
         }
@@ -64,9 +64,9 @@ bool unfold_asked(Unfold *unfold, uint32_t note, uint32_t *ref, FieldId *field)
     if (node->form != NODE_DOT || bound != BOUND_PART) {
         return false;
     }
-    uint32_t of = unfold_child(unfold, note, node->first);
-    *ref = of == 0 ? 0 : unfold_note(unfold, of)->value.thing;
-    return of != 0 && run_told(unfold_note(unfold, of)->value);
+    Value of = unfold_note(unfold, unfold_child(unfold, note, node->first))->value;
+    *ref = of.thing;
+    return run_told(of);
 }
 
 /* What is told of a thing; what is told for all; nothing. */
@@ -76,7 +76,7 @@ static bool thing_made(Unfold *unfold, uint32_t note, ThingId thing, FieldId fie
     for (uint32_t i = world->things.at[thing].first; i != 0; i = world->values.at[i].next) {
         const ThingValue *value = &world->values.at[i];
         if (value->field == field) {
-            made->note = value->node == 0 ? 0 : unfold_child(unfold, note, value->node);
+            made->note = unfold_child(unfold, note, value->node);
             made->line = value->line;
             made->marks = value->marks;
             return true;
@@ -127,18 +127,15 @@ static bool subject_made(Unfold *unfold, uint32_t note, uint32_t subject, FieldI
         return true;
     }
     uint32_t began = unfold_find(unfold, at->value, event->first, event->end);
-    bool passed = event->begins ? false : subject != SUBJECT_SHEET;
+    while (event->begins && began != 0 && unfold_note(unfold, began)->self != REF(REF_SUBJECT, subject)) {
+        began = unfold_find(unfold, at->value, event->first, began); /* each stream worked it out */
+    }
+    bool passed = !event->begins && subject != SUBJECT_SHEET;
     for (uint32_t i = 0; subject == SUBJECT_SHEET && i < unfold->run->passing.count; i += 2) {
         passed = passed || unfold->run->passing.at[i + 1] == field;
     }
     if (began == 0 || passed) {
         return false;
-    }
-    while (event->begins && began > event->first && unfold_note(unfold, began)->self != REF(REF_SUBJECT, subject)) {
-        began = unfold_find(unfold, at->value, event->first, began); /* each stream worked it out */
-        if (began == 0) {
-            return false;
-        }
     }
     made->note = began;
     made->line = at->line;
@@ -180,8 +177,7 @@ static bool given_made(Unfold *unfold, uint32_t note, uint32_t index, Made *made
     for (uint32_t i = unfold->trace->events.count; i-- > 0;) {
         const TraceEvent *event = &unfold->trace->events.at[i];
         const Effect *effect = &unfold->world->effects.at[event->effect];
-        if (!event->begins && event->end <= note && effect->sort == EFFECT_GIVES && effect->three == index &&
-            event->end > event->first) {
+        if (event->end <= note && effect->sort == EFFECT_GIVES && effect->three == index) {
             effect_made(unfold, made, effect, event->end - 1);
             made->call = event->call;
             return true;
@@ -203,40 +199,65 @@ static const Effect *effect_of_slot(const World *world, uint32_t call, uint32_t 
     return NULL;
 }
 
+/* What the line at CALL tells of what its step takes at PLACE, or else the step's own default: its node, and where it stands. */
+static NodeId argument_made(const World *world, uint32_t call, uint32_t place, Made *made)
+{
+    const Call *at = &world->calls.at[call];
+    FieldId field = world->shapes.at[world->steps.at[at->step].shape].first;
+    for (uint32_t i = 0; i < place; i++) {
+        field = world->fields.at[field].next;
+    }
+    NodeId told = world->arguments.at[at->arguments + place];
+    made->left_out = told == 0;
+    made->line = told != 0 ? at->line : world->fields.at[field].line;
+    return told != 0 ? told : world->fields.at[field].value;
+}
+
 static bool slot_made(Unfold *unfold, uint32_t note, uint32_t slot, Made *made)
 {
-    const World *world = unfold->world;
     const TraceNote *at = unfold_note(unfold, note);
     made->note = at->origin;
     if (at->within == 0) {
-        return at->origin != 0; /* of a `let` with parameters: what stood in the brackets */
+        return true; /* of a `let` with parameters: what stood in the brackets */
     }
-    const Effect *effect = effect_of_slot(world, at->within, slot);
+    const Effect *effect = effect_of_slot(unfold->world, at->within, slot);
     if (effect != NULL) {
         effect_made(unfold, made, effect, at->origin);
         return true;
     }
-    const Call *call = &world->calls.at[at->within];
-    made->call = at->within;
-    uint32_t i = 0;
-    for (FieldId id = world->shapes.at[world->steps.at[call->step].shape].first; id != 0; id = world->fields.at[id].next, i++) {
-        if (i == slot) {
-            bool told = world->arguments.at[call->arguments + i] != 0;
-            made->left_out = !told;
-            made->line = told ? call->line : world->fields.at[id].line;
-            made->marks = told ? 0 : world->fields.at[id].marks;
-            return true;
-        }
+    argument_made(unfold->world, at->within, slot, made);
+    return true;
+}
+
+/* What a step that was done was told as PART. Of one that is done again in other lines: the value that is the same. */
+static bool step_part_made(Unfold *unfold, uint32_t note, Name part, Made *made)
+{
+    const World *world = unfold->world;
+    Value step = unfold_note(unfold, unfold_child(unfold, note, world_node(world, unfold_note(unfold, note)->node)->first))->value;
+    if (!run_told(step)) {
+        return false;
     }
-    return false;
+    uint32_t call = unfold->run->done.at[REF_INDEX(step.thing)].call, place = 0;
+    FieldId field = world->shapes.at[world->steps.at[world->calls.at[call].step].shape].first;
+    while (field != 0 && world->fields.at[field].name != part) {
+        field = world->fields.at[field].next;
+        place++;
+    }
+    if (field == 0) {
+        return false; /* when it was done, and as which: the course of the procedure */
+    }
+    NodeId node = argument_made(world, call, place, made);
+    uint32_t found = unfold_find(unfold, node, 1, note);
+    while (found != 0 && unfold_note(unfold, found)->value.number != unfold_note(unfold, note)->value.number) {
+        found = unfold_find(unfold, node, 1, found);
+    }
+    made->note = found;
+    return true;
 }
 
 static bool figure_made(Unfold *unfold, uint32_t note, uint32_t id, Made *made)
 {
     const Figure *figure = &unfold->world->figures.at[id];
-    if (id == unfold->world->unknown) {
-        return false;
-    }
     made->note = unfold_child(unfold, note, figure->value);
     if (made->note == 0 && figure->set == 0) { /* it was kept from when it was asked for first */
         made->note = unfold_find(unfold, figure->value, 1, note);
@@ -252,9 +273,6 @@ static bool figure_made(Unfold *unfold, uint32_t note, uint32_t id, Made *made)
 /* What a vary line was chosen to be: by the batch, or as the variant. */
 static bool vary_made(const Unfold *unfold, uint32_t index, Made *made)
 {
-    if (index >= UNFOLD_CHOICES || unfold->choices[index] == 0) {
-        return false;
-    }
     const Batch *batch = &unfold->world->batches.at[unfold->run->batch];
     made->note = unfold->choices[index];
     made->line = unfold->run->batch != 0 ? batch->paper_line
@@ -266,9 +284,6 @@ static bool number_part_made(Unfold *unfold, uint32_t note, Made *made)
 {
     NodeId inner = world_node(unfold->world, unfold_note(unfold, note)->node)->first;
     uint32_t of = unfold_child(unfold, note, inner);
-    if (of == 0) {
-        return false;
-    }
     if (unfold_is_plain(unfold->world, inner)) {
         made->note = of;
         return true;
@@ -282,7 +297,7 @@ bool unfold_made(Unfold *unfold, uint32_t note, Made *made)
     NodeId node = unfold_note(unfold, note)->node;
     uint32_t binding = world->bindings.at[node], index = BOUND_INDEX(binding), ref;
     NodeForm form = (NodeForm)world_node(world, node)->form;
-    *made = (Made){.decimals = -1};
+    *made = (Made){0};
     if (form != NODE_NAME && form != NODE_DOT && form != NODE_CALL) {
         return false;
     }
@@ -293,15 +308,17 @@ bool unfold_made(Unfold *unfold, uint32_t note, Made *made)
         made->note = unfold_child(unfold, note, world->lets.at[index].value);
         made->line = world->lets.at[index].line;
         made->marks = line_marks(world, world->lets.at[index].line);
-        return made->note != 0;
+        return true;
     case BOUND_GIVEN:
         return given_made(unfold, note, index, made);
     case BOUND_SLOT:
-        return form == NODE_NAME && slot_made(unfold, note, index, made);
+        return slot_made(unfold, note, index, made);
     case BOUND_VARY:
         return vary_made(unfold, index, made);
+    case BOUND_STEP_PART:
+        return step_part_made(unfold, note, index, made);
     case BOUND_NUMBER_PART:
-        return form == NODE_DOT && number_part_made(unfold, note, made);
+        return number_part_made(unfold, note, made);
     case BOUND_SELF: case BOUND_PART: {
         FieldId field;
         return unfold_asked(unfold, note, &ref, &field) && unfold_attribute(unfold, note, ref, field, made);

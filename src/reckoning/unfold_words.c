@@ -255,6 +255,13 @@ const char *unfold_name(Unfold *unfold, uint32_t note)
             return item_name(unfold, ref, name);
         }
     }
+    if (BOUND_OF(world->bindings.at[node]) == BOUND_STEP_PART && is_local(world, node)) {
+        Value step = unfold_note(unfold, unfold_child(unfold, note, world_node(world, node)->first))->value;
+        if (run_told(step)) {
+            return arena_print(&run->arena, "%s of %s", world_text(world, world_node(world, node)->value),
+                               unfold_step(unfold, run->done.at[REF_INDEX(step.thing)].call));
+        }
+    }
     if (world_node(world, node)->form == NODE_CALL && BOUND_OF(world->bindings.at[node]) == BOUND_FIGURE) {
         uint32_t of = unfold_child(unfold, note, world_node(world, node)->first);
         if (of != 0 && run_told(unfold_note(unfold, of)->value)) {

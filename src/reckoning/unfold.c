@@ -120,10 +120,7 @@ static void find_leaves(const Unfold *unfold, uint32_t note, Leaves *list)
         break;
     }
     for (NodeId inner = at->first; inner != 0; inner = world_node(world, inner)->next) {
-        uint32_t child = unfold_child(unfold, note, inner);
-        if (child != 0) {
-            find_leaves(unfold, child, list);
-        }
+        find_leaves(unfold, unfold_child(unfold, note, inner), list); /* of what was not worked out, note 0: nothing */
     }
 }
 
@@ -131,7 +128,7 @@ static Leaves leaves_of(Unfold *unfold, uint32_t note)
 {
     Leaves counted = {0};
     find_leaves(unfold, note, &counted);
-    Leaves list = {.at = arena_take(&unfold->run->arena, (counted.count + 1u) * sizeof(uint32_t))};
+    Leaves list = {.at = arena_take(&unfold->run->arena, counted.count * sizeof(uint32_t))};
     find_leaves(unfold, note, &list);
     return list;
 }
@@ -155,9 +152,7 @@ static void unfold_choice(Unfold *unfold, WhyPart *parent, uint32_t note, unsign
         part->says = arena_print(&unfold->run->arena, "so %s is taken", unfold_formula_text(unfold, node));
     }
     unfold_leaves(unfold, part, asked, level + 1);
-    if (chosen != 0) {
-        unfold_leaves(unfold, parent, chosen, level);
-    }
+    unfold_leaves(unfold, parent, chosen, level);
 }
 
 /* Whether one in front of PLACE is called and shown the same: it is told once. */

@@ -9,7 +9,7 @@ bool unfold_is_plain(const World *world, NodeId node)
     case NODE_DATE: case NODE_CLOCK: case NODE_ABSENT:
         return true;
     case NODE_NAME: /* rough, hot: a word that somebody wrote */
-        return BOUND_OF(world->bindings.at[node]) == BOUND_WORD || BOUND_OF(world->bindings.at[node]) == BOUND_THING;
+        return BOUND_OF(world->bindings.at[node]) == BOUND_WORD;
     default:
         return false;
     }
@@ -104,6 +104,13 @@ const TraceChange *unfold_change(const Unfold *unfold, uint32_t subject, uint32_
     return NULL;
 }
 
+/* Whether the stuff has an attribute of that name, too, which passes on to the sheet. */
+static bool is_of_stuff(const World *world, const Field *field)
+{
+    FieldId same = settle_field(world, settle_shape(world, KNOWN_stuff), field->name);
+    return same != 0 && world->fields.at[same].sort == FIELD_HAS;
+}
+
 /* By a `sets` line, or as the subject began. */
 static bool subject_made(Unfold *unfold, uint32_t note, uint32_t subject, FieldId field, Made *made)
 {
@@ -130,10 +137,7 @@ static bool subject_made(Unfold *unfold, uint32_t note, uint32_t subject, FieldI
     while (event->begins && began != 0 && unfold_note(unfold, began)->self != REF(REF_SUBJECT, subject)) {
         began = unfold_find(unfold, at->value, event->first, began); /* each stream worked it out */
     }
-    bool passed = !event->begins && subject != SUBJECT_SHEET;
-    for (uint32_t i = 0; subject == SUBJECT_SHEET && i < unfold->run->passing.count; i += 2) {
-        passed = passed || unfold->run->passing.at[i + 1] == field;
-    }
+    bool passed = !event->begins && (subject != SUBJECT_SHEET || is_of_stuff(world, at));
     if (began == 0 || passed) {
         return false;
     }
@@ -144,19 +148,27 @@ static bool subject_made(Unfold *unfold, uint32_t note, uint32_t subject, FieldI
     return true;
 }
 
+/* What an item of a set has of its own, and not of its material. */
+static bool is_own(const World *world, RefSort sort, const Field *field)
+{
+    switch (sort) {
+    case REF_THING:
+        return false;
+    case REF_PARCEL:
+        return field->name == KNOWN_number;
+    default:
+        return field->name == KNOWN_mass || field->name == KNOWN_dose
+            || (field->name == KNOWN_retention && field->owner != settle_shape(world, KNOWN_material));
+    }
+}
+
 bool unfold_attribute(Unfold *unfold, uint32_t note, uint32_t ref, FieldId field, Made *made)
 {
     if (REF_SORT(ref) == REF_SUBJECT) {
         return subject_made(unfold, note, REF_INDEX(ref), field, made);
     }
-    Name name = unfold->world->fields.at[field].name;
-    bool own = name == KNOWN_mass || name == KNOWN_dose || name == KNOWN_number || name == KNOWN_way
-        || (name == KNOWN_retention && unfold->world->fields.at[field].owner != settle_shape(unfold->world, KNOWN_material));
-    ThingId thing = run_material(unfold->run, ref);
-    if (thing == 0 || (REF_SORT(ref) != REF_THING && own)) {
-        return false;
-    }
-    return thing_made(unfold, note, thing, field, made);
+    return !is_own(unfold->world, REF_SORT(ref), &unfold->world->fields.at[field])
+        && thing_made(unfold, note, run_material(unfold->run, ref), field, made);
 }
 
 /* ---- names ---- */
@@ -258,10 +270,8 @@ static bool step_part_made(Unfold *unfold, uint32_t note, Name part, Made *made)
 static bool figure_made(Unfold *unfold, uint32_t note, uint32_t id, Made *made)
 {
     const Figure *figure = &unfold->world->figures.at[id];
-    made->note = unfold_child(unfold, note, figure->value);
-    if (made->note == 0 && figure->set == 0) { /* it was kept from when it was asked for first */
-        made->note = unfold_find(unfold, figure->value, 1, note);
-    }
+    /* a figure alone may be kept from when it was asked for first */
+    made->note = figure->set == 0 ? unfold_find(unfold, figure->value, 1, note) : unfold_child(unfold, note, figure->value);
     made->line = figure->line;
     made->marks = line_marks(unfold->world, figure->line);
     made->is_declared = true;

@@ -172,11 +172,12 @@ def parts($in): "\($in)\(.figure) | \(.shown) | \(.value) | \(.end) | \(if (.fil
 .figures[] | parts("")
 JQ
 
-# reasons FILE NAME FIGURE ...: all in one text; parts_of: what JSON has beside the words, so many parts deep
+# reasons FILE NAME FIGURE ...: all of $script in one text; parts_of: what JSON has beside the words, so many parts deep
+script=tests/golden/flow/reasons.wleaf
 reasons() {
     file=tests/golden/why/$1.txt name=$2
     shift 2
-    for figure in "$@"; do "$program" why tests/golden/flow/reasons.wleaf "$name" "$figure" 2>&1; done |
+    for figure in "$@"; do "$program" why "$script" "$name" "$figure" 2>&1; done |
         sed 's/\(stdlib[^ ]*, line\) [0-9]*/\1 N/' >"$work/out"
     compare_with_golden "why $name $*"
 }
@@ -186,7 +187,7 @@ parts_of() {
     for figure in "$@"; do
         for depth in $depths; do
             echo "to depth $depth:"
-            "$program" why --json --depth "$depth" tests/golden/flow/reasons.wleaf "$name" "$figure" 2>&1 | jq -r -f "$work/parts.jq"
+            "$program" why --json --depth "$depth" "$script" "$name" "$figure" 2>&1 | jq -r -f "$work/parts.jq"
         done
     done >"$work/out"
     compare_with_golden "why --json $name $*"
@@ -205,6 +206,12 @@ reasons reasons-sheet two finished-grammage thickness will-draw reconciled sprea
 parts_of reasons-parts reasons 24 turns-in-all turns-counted turns-none never doors-and-rooms own-wetness finished-grammage pull-at-most
 parts_of reasons-choices reasons '2 3 4 24' small-ones turns-least moist
 parts_of reasons-depths two '1 2 3 4 5 6' thickness reconciled
+script=tests/golden/flow/reasons-of-additions.wleaf
+reasons additions-held gum gum-dose gum-mass gum-stays gum-usually staying dust-left mould-weighs
+reasons additions-steps gum rolls-in-all rolled-first more-rolls step-of-fibre gauged-again parcel-extra "scoops of big" scoops-of-big scoops-of-lost
+reasons additions-varied gum wanted-and-more
+reasons additions-first of-gum wanted-and-more
+parts_of additions-parts gum '2 3 24' gum-mass rolls-in-all more-rolls rolled-first parcel-extra step-of-fibre dust-left
 
 # Many: a figure 30 formulas deep is told 24 deep; one of 600 parts ends there, here at the 24th sum; but no formula loses a part, nor a sum a term.
 awk 'function row(from, to, before, i, all) { for (i = from; i <= to; i++) all = all (i > from ? " + " : "") before i; return all }

@@ -85,7 +85,7 @@ void unfold_end_typed(Unfold *unfold, WhyPart *part, NodeId node, const Made *ma
 
 /* ---- formulas ---- */
 
-typedef struct Leaves { uint32_t *at; uint32_t count; } Leaves; /* `at` is NULL: they are only counted */
+typedef struct Leaves { uint32_t *at; uint32_t count; } Leaves; /* `at` is NULL: they are only counted; else a 0 stands behind them */
 
 static void add_leaf(Leaves *list, uint32_t note)
 {
@@ -128,7 +128,7 @@ static Leaves leaves_of(Unfold *unfold, uint32_t note)
 {
     Leaves counted = {0};
     find_leaves(unfold, note, &counted);
-    Leaves list = {.at = arena_take(&unfold->run->arena, counted.count * sizeof(uint32_t))};
+    Leaves list = {.at = arena_take(&unfold->run->arena, (counted.count + 1u) * sizeof(uint32_t))};
     find_leaves(unfold, note, &list);
     return list;
 }
@@ -173,7 +173,7 @@ void unfold_leaves(Unfold *unfold, WhyPart *parent, uint32_t note, unsigned leve
         return;
     }
     Leaves list = leaves_of(unfold, note);
-    for (uint32_t i = 0; i < list.count; i++) {
+    for (uint32_t i = 0; list.at[i] != 0; i++) {
         uint32_t binding = unfold->world->bindings.at[unfold_note(unfold, list.at[i])->node];
         if (binding == BIND(BOUND_FUNCTION, KNOWN_choose)) {
             unfold_choice(unfold, parent, list.at[i], level);
@@ -221,10 +221,11 @@ void unfold_formula(Unfold *unfold, WhyPart *part, const Made *made, unsigned le
     const char *numbers = unfold_with_numbers(unfold, made->note);
     bool alone = world_node(world, node)->form == NODE_NAME || world_node(world, node)->form == NODE_DOT;
     part->with_numbers = alone || strcmp(numbers, part->shown) == 0 || strcmp(numbers, formula) == 0 ? NULL : numbers;
-    if (alone && TYPE_SORT(world->types.at[node]) != TYPE_NUMBER && !unfold_ends(unfold, level + 1)) {
+    if (!alone) {
+        unfold_leaves(unfold, part, made->note, level + 1);
+    } else if (!unfold_ends(unfold, level + 1)) { /* words, too */
         unfold_value(unfold, part, made->note, level + 1);
     }
-    unfold_leaves(unfold, part, made->note, level + 1);
     if (part->first == NULL) { /* it is made of nothing but numbers: they are what was typed */
         part->end = unfold_ends(unfold, level + 1) ? WHY_DEEPER : WHY_TYPED;
     }
@@ -267,7 +268,7 @@ static void find_terms(const Unfold *unfold, uint32_t note, NodeId expression, T
 static void say_nothing(Unfold *unfold, WhyPart *part, uint32_t note)
 {
     Leaves list = leaves_of(unfold, note);
-    for (uint32_t i = 0; i < list.count; i++) {
+    for (uint32_t i = 0; list.at[i] != 0; i++) {
         Made made;
         if (unfold_note(unfold, list.at[i])->value.number == 0 && unfold_made(unfold, list.at[i], &made)) {
             NodeId node = unfold_note(unfold, made.note)->node;
@@ -436,12 +437,10 @@ static void say_not_told(Unfold *unfold, WhyPart *part, uint32_t note, const Mad
         part->says = "no step of this procedure gives it";
     } else if (made->left_out) {
         part->says = "it is left out, and there is no default";
-        unfold_set_place(unfold, part, made->line, made->line, 0);
+        unfold_set_place(unfold, part, made->line, made->line, made->marks);
     } else {
-        NodeId node = unfold_note(unfold, note)->node;
-        uint32_t of = world_node(world, node)->form == NODE_DOT ? unfold_child(unfold, note, world_node(world, node)->first) : 0;
-        bool none = of != 0 && !run_told(unfold_note(unfold, of)->value);
-        part->says = !none ? "nobody tells it"
+        uint32_t of = unfold_child(unfold, note, world_node(world, unfold_note(unfold, note)->node)->first); /* 0: a name, which has none */
+        part->says = run_told(unfold_note(unfold, of)->value) ? "nobody tells it"
             : arena_print(&unfold->run->arena, "there is no %s here", unfold_formula_text(unfold, unfold_note(unfold, of)->node));
     }
 }
@@ -465,7 +464,7 @@ void unfold_named(Unfold *unfold, WhyPart *parent, uint32_t note, const char *na
     if (note == 0) {
         part->end = WHY_TYPED;
         part->says = "all of it";
-        unfold_set_place(unfold, part, line, line, 0);
+        unfold_set_place(unfold, part, line, line, made.marks);
     }
 }
 

@@ -26,14 +26,14 @@ const char *why_end_word(WhyEnd end)
     return "made";
 }
 
-/* Whether a line may be broken at the blank at BYTES[I]: not between a number and its unit, nor in "line 21", nor behind an
- * operator. */
-static bool may_break(const char *bytes, size_t i, size_t length)
+/* Whether a line may be broken at BYTES[I], which is not its first: at a blank, but not between a number and its unit, nor in
+ * "line 21", nor behind an operator. */
+static bool may_break(const char *bytes, size_t i)
 {
-    char before = i > 0 ? bytes[i - 1] : ' ', behind = i + 1 < length ? bytes[i + 1] : ' ';
+    char before = bytes[i - 1], behind = bytes[i + 1];
     bool unit = before >= '0' && before <= '9' && strchr("*/+-=(", behind) == NULL;
     bool number = before >= 'a' && before <= 'z' && behind >= '0' && behind <= '9';
-    bool operator = strchr("*/+-=", before) != NULL && i > 1 && bytes[i - 2] == ' ';
+    bool operator = strchr("*/+-=", before) != NULL && (i == 1 || bytes[i - 2] == ' ');
     return bytes[i] == ' ' && !unit && !number && !operator;
 }
 
@@ -56,7 +56,7 @@ static void put_line(Text *out, unsigned level, const char *line)
             size_t taken;
             utf8_decode(line + end, length - end, &taken);
             columns++;
-            if (columns <= COLUMNS + 1 && end > from && may_break(line, end, length)) {
+            if ((columns <= COLUMNS + 1 || last == 0) && end > from && may_break(line, end)) {
                 last = end;
                 good = is_good_break(line, end) && columns > COLUMNS * 2 / 3 ? end : good;
             }
@@ -80,14 +80,10 @@ static void put_line(Text *out, unsigned level, const char *line)
 
 static void put_marks(Text *out, uint32_t marks)
 {
-    static const struct { uint32_t mark; const char *text; } all[] = {
-        {MARK_PRACTICE, "common practice"}, {MARK_MEMORY, "from memory"}, {MARK_SUPPLIER, "told by the supplier"},
-        {MARK_MEASURED, "measured"}};
-    for (size_t i = 0; i < sizeof all / sizeof all[0]; i++) {
-        if ((marks & all[i].mark) != 0) {
-            text_print(out, "; %s", all[i].text);
-        }
-    }
+    text_put(out, (marks & MARK_PRACTICE) != 0 ? "; common practice" : "");
+    text_put(out, (marks & MARK_MEMORY) != 0 ? "; from memory" : "");
+    text_put(out, (marks & MARK_SUPPLIER) != 0 ? "; told by the supplier" : "");
+    text_put(out, (marks & MARK_MEASURED) != 0 ? "; measured" : "");
 }
 
 /* " (stdlib/steps/vat.wleaf, line 21; source: …; common practice)" */
@@ -107,14 +103,6 @@ static void put_place(const World *world, Text *out, const WhyPart *part)
     text_put(out, ")");
 }
 
-static const char *end_text(WhyEnd end)
-{
-    switch (end) {
-    case WHY_ABOVE: return ", as above";
-    default: return "";
-    }
-}
-
 static void put_head(const World *world, Text *line, const WhyPart *part)
 {
     bool above = part->end == WHY_ABOVE;
@@ -126,7 +114,7 @@ static void put_head(const World *world, Text *line, const WhyPart *part)
     if (part->says != NULL && !above) {
         text_print(line, part->end == WHY_NOT_TOLD ? ": %s" : ", %s", part->says);
     }
-    text_put(line, end_text(part->end));
+    text_put(line, above ? ", as above" : "");
     if (part->formula == NULL && !above) {
         put_place(world, line, part);
     }

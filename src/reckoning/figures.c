@@ -75,7 +75,7 @@ void figures_each(Run *run, FigureVisit *visit, void *with)
     for (uint32_t i = 0; i < run->record_count; i++) {
         for (uint32_t j = 0; j < run->records[i].figures.count; j++) {
             const StepFigure *figure = &run->records[i].figures.at[j];
-            FigureSeen seen = {.name = figure->name, .record = (int32_t)i, .type = figure->type, .value = figure->value,
+            FigureSeen seen = {.name = figure->name, .record = (int32_t)i, .place = j, .type = figure->type, .value = figure->value,
                                .shown = figure->shown, .decimals = figure->decimals, .line = figure->line};
             visit(run, with, &seen);
         }

@@ -10,6 +10,7 @@ typedef struct FigureSeen {
     uint32_t ref;       /* the thing of the set; 0: of the paper or step */
     Name set;
     int32_t record;     /* the step that gives it; -1: none */
+    uint32_t place;     /* among those that this step gives */
     Type type;
     Value value;
     UnitId shown;

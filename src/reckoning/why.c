@@ -30,7 +30,7 @@ static bool is_so(const char *text, const char *wanted, size_t length)
 static const char *first_argument(Run *run, uint32_t call)
 {
     NodeId first = arguments_first(run->world, call);
-    return first == 0 || world_node(run->world, first)->form != NODE_NAME ? "" : world_written(run->world, first);
+    return world_node(run->world, first)->form == NODE_NAME ? world_written(run->world, first) : "";
 }
 
 static const char *step_name(Run *run, uint32_t call)
@@ -52,11 +52,12 @@ static const char *numbered_name(Run *run, uint32_t call, const char *name)
     return arena_print(&run->arena, "%s in line %u", name, line);
 }
 
-static bool step_is_meant(Run *run, const Search *search, uint32_t call)
+/* Whether OF names the line: by what stands first in it, with its step or alone, or by its number. */
+static bool line_is_meant(Run *run, const char *of, uint32_t call)
 {
-    const char *of = search->of, *step = step_name(run, call), *name = line_name(run, call);
-    return of == NULL || strcmp(of, step) == 0 || strcmp(of, name) == 0 || strcmp(of, first_argument(run, call)) == 0
-        || strcmp(of, numbered_name(run, call, step)) == 0 || strcmp(of, numbered_name(run, call, name)) == 0;
+    const char *name = line_name(run, call);
+    return strcmp(of, name) == 0 || strcmp(of, first_argument(run, call)) == 0
+        || strcmp(of, numbered_name(run, call, step_name(run, call))) == 0 || strcmp(of, numbered_name(run, call, name)) == 0;
 }
 
 static void look_at(Run *run, void *with, const FigureSeen *seen)
@@ -66,9 +67,12 @@ static void look_at(Run *run, void *with, const FigureSeen *seen)
         return;
     }
     const char *of = seen->ref != 0 ? result_name(run, seen->ref) : NULL;
-    bool meant = seen->record >= 0 ? step_is_meant(run, search, run->records[seen->record].call)
-        : search->of == NULL || (of != NULL && strcmp(of, search->of) == 0);
-    text_nearest(&search->nearest, seen->record < 0 ? (of == NULL ? "" : of) : step_name(run, run->records[seen->record].call));
+    const char *known = seen->record >= 0 ? step_name(run, run->records[seen->record].call) : of;
+    bool meant = search->of == NULL || (known != NULL && strcmp(known, search->of) == 0)
+        || (seen->record >= 0 && line_is_meant(run, search->of, run->records[seen->record].call));
+    if (known != NULL) {
+        text_nearest(&search->nearest, known);
+    }
     if (meant) {
         search->found[search->count++] = (Match){*seen, of};
     }
@@ -76,20 +80,17 @@ static void look_at(Run *run, void *with, const FigureSeen *seen)
 
 /* ---- one of them ---- */
 
-/* The event of a step's figure: the last of that line that gave that value. */
-static const TraceEvent *giving(const Unfold *unfold, const FigureSeen *seen)
+/* The note of a step's figure: the lines of a step gave them in the order in which they stand. */
+static uint32_t note_of_step(const Unfold *unfold, const FigureSeen *seen)
 {
-    uint32_t call = unfold->run->records[seen->record].call;
-    const TraceEvent *found = NULL;
-    for (uint32_t i = 0; i < unfold->trace->events.count; i++) {
+    uint32_t call = unfold->run->records[seen->record].call, left = seen->place, note = 0;
+    for (uint32_t i = 0; i < unfold->trace->events.count && note == 0; i++) {
         const TraceEvent *event = &unfold->trace->events.at[i];
-        const Effect *effect = &unfold->world->effects.at[event->effect];
-        bool same = !event->begins && effect->sort == EFFECT_GIVES && effect->line == seen->line && effect->name == seen->name;
-        if (same && (event->call == call || event->within == call) && event->end > event->first) {
-            found = event;
+        if (event->call == call && unfold->world->effects.at[event->effect].sort == EFFECT_GIVES && left-- == 0) {
+            note = event->end - 1;
         }
     }
-    return found;
+    return note;
 }
 
 static const char *shown(Unfold *unfold, const FigureSeen *seen)
@@ -124,31 +125,27 @@ static bool is_too_much(const Unfold *unfold, WhyPart *part)
 
 static void explain(Unfold *unfold, WhyPart *roots, const Match *match, const Search *search)
 {
-    Run *run = unfold->run;
     const FigureSeen *seen = &match->seen;
-    bool number = TYPE_SORT(seen->type) == TYPE_NUMBER && run_told(seen->value);
-    uint32_t binding = world_declared(unfold->world, SPACE_VALUE, seen->name);
-    bool unknown = seen->record < 0 && seen->line != 0 && binding == BIND(BOUND_FIGURE, unfold->world->unknown);
-    if (seen->record < 0 && seen->line == 0 && !unfold->trace->full) {
+    if (seen->line == 0 && !unfold->trace->full) { /* the program works it out itself */
         unfold_core(unfold, roots, seen->name, world_word(unfold->world, seen->name), seen->value.number, 0);
         return;
     }
+    bool number = TYPE_SORT(seen->type) == TYPE_NUMBER && run_told(seen->value);
     WhyPart *part =
         unfold_part(unfold, roots, title(unfold, match, search), shown(unfold, seen), number ? seen->value.number : NAN);
     if (is_too_much(unfold, part)) {
         return;
     }
-    if (unknown) {
+    uint32_t binding = world_declared(unfold->world, SPACE_VALUE, seen->name);
+    if (binding == BIND(BOUND_FIGURE, unfold->world->unknown)) {
         unfold_solved(unfold, part, 0);
         return;
     }
-    Made made = {.line = seen->line, .marks = line_marks(unfold->world, seen->line), .decimals = -1};
+    Made made = {.line = seen->line, .marks = line_marks(unfold->world, seen->line)};
     if (seen->record >= 0) {
-        const TraceEvent *event = giving(unfold, seen);
-        made.note = event == NULL ? 0 : event->end - 1;
-    } else {
-        run->trace = unfold->trace;
-        run_figure_of(run, BOUND_INDEX(binding), seen->ref);
+        made.note = note_of_step(unfold, seen);
+    } else { /* it is worked out once more, to be noted */
+        run_figure_of(unfold->run, BOUND_INDEX(binding), seen->ref);
         made.note = unfold->trace->notes.count - 1;
     }
     if (!is_too_much(unfold, part)) {
@@ -160,21 +157,11 @@ static void explain(Unfold *unfold, WhyPart *roots, const Match *match, const Se
 static void note_choices(Unfold *unfold)
 {
     Run *run = unfold->run;
-    const World *world = unfold->world;
-    const Paper *paper = &world->papers.at[run->paper];
     Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
-    for (uint32_t i = 0; i < paper->vary_count && i < UNFOLD_CHOICES; i++) {
-        const Vary *vary = &world->varies.at[paper->vary + i];
-        NodeId node = run->batch == 0 ? 0 : world->choices.at[world->batches.at[run->batch].choices + i];
-        uint32_t left = node != 0 ? 1 : vary->count;
-        for (node = node != 0 ? node : vary->first; node != 0 && left-- > 0; node = world_node(world, node)->next) {
-            Value value = run_value(run, &frame, node);
-            if (value.number == run->choices[i].number || (value.number != value.number && value.thing == run->choices[i].thing)) {
-                unfold->choices[i] = unfold->trace->notes.count - 1;
-                break;
-            }
-        }
+    for (uint32_t i = run->world->papers.at[run->paper].vary_count; i-- > 0;) {
+        run_value(run, &frame, run->chosen[i]);
+        unfold->choices[i] = unfold->trace->notes.count - 1;
     }
 }
 
@@ -193,12 +180,11 @@ static Search search_for(Run *run, const char *figure)
     return search;
 }
 
+/* Every mistake that could be said on the way has been said while the paper was solved, and is said once. */
 const WhyPart *why_figure(Run *run, const char *figure, unsigned depth)
 {
     Search search = search_for(run, figure);
     Trace trace;
-    bool muted = run->world->messages->muted;
-    run->world->messages->muted = true;
     run->evaluations = 0;
     trace_open(&trace, run);
     Unfold unfold = {.run = run, .world = run->world, .trace = &trace, .depth = depth};
@@ -210,7 +196,6 @@ const WhyPart *why_figure(Run *run, const char *figure, unsigned depth)
         explain(&unfold, &roots, &search.found[i], &search);
     }
     trace_close(&trace, run);
-    run->world->messages->muted = muted;
     memory_return(run->memory, unfold.explained.at);
     return roots.first;
 }
@@ -220,7 +205,7 @@ static const char *steps_giving(Run *run, const Search *search, uint32_t *count)
 {
     World *world = run->world;
     const char *steps = "";
-    for (uint32_t i = 0; i < world->steps.count; i++) {
+    for (uint32_t i = 1; i < world->steps.count; i++) {
         const Step *step = &world->steps.at[i];
         for (uint32_t j = 0; j < step->count; j++) {
             const Effect *effect = &world->effects.at[step->first + j];
@@ -238,19 +223,17 @@ const char *why_not_here(Run *run, const char *figure)
 {
     World *world = run->world;
     Search search = search_for(run, figure);
-    uint32_t count = 0;
-    const char *steps = steps_giving(run, &search, &count), *name = arena_copy(&run->arena, search.name, search.length);
-    const char *nearest = search.nearest.nearest;
-    uint32_t binding = world_declared(world, SPACE_VALUE, names_find(&world->names, search.name, search.length));
-    bool of_set = binding != WORLD_BROKEN && BOUND_OF(binding) == BOUND_FIGURE && world->figures.at[BOUND_INDEX(binding)].set != 0;
-    bool here = search_for(run, name).count > 0;
-    if (search.of != NULL && (of_set || count > 0) && here) {
+    const char *name = arena_copy(&run->arena, search.name, search.length), *nearest = search.nearest.nearest;
+    if (search_for(run, name).count > 0) {
         return arena_print(&run->arena, "%s is not told of %s here.%s%s%s", name, search.of,
                            nearest == NULL ? "" : " Did you mean ", nearest == NULL ? "" : nearest, nearest == NULL ? "" : "?");
     }
-    if (of_set) {
+    uint32_t binding = world_declared(world, SPACE_VALUE, names_find(&world->names, search.name, search.length));
+    if (BOUND_OF(binding) == BOUND_FIGURE) { /* one of the whole paper is always here */
         return arena_print(&run->arena, "%s is told of each thing of a set, and here there is none.", name);
     }
+    uint32_t count = 0;
+    const char *steps = steps_giving(run, &search, &count);
     return count == 0
                ? NULL
                : arena_print(&run->arena, "No step of this procedure gives %s; %s %s.", name, steps, count == 1 ? "does" : "do");

@@ -238,6 +238,39 @@ of_many crowded >"$work/out"
 expect 'as many parts as are told' "$(grep -c ' is ' "$work/out") $(tail -n 4 "$work/out" | tr -d '\n' | tr -s ' ')" '601  one-24 is 24, as above. one-25 is 25, as above. sum-24 is 325. sum-25 is 325.'
 of_many rows >"$work/out"
 expect 'each term of a sum' "$(grep -c '^  that of ' "$work/out") $(sed -n 3p "$work/out" | cut -c 1-13)" '450   = 3 + 6 + 9'
+# ---- questions that stand in a script, each as `#? NAME | FIGURE [--depth N]`, with their answers beside it ----
+
+# The answer to one: QUESTION SCRIPT.
+answer() {
+    named=${1%% | *}
+    figure=${1#* | }
+    depth=
+    case $figure in *' --depth '*)
+        depth=${figure##* --depth }
+        figure=${figure% --depth *}
+        ;;
+    esac
+    "$program" why "$2" "$named" "$figure" ${depth:+--depth "$depth"} 2>&1 | sed 's/\(stdlib[^ ]*, line\) [0-9]*/\1 N/'
+}
+answers() {
+    sed -n 's/^#? //p' "$1" | while IFS= read -r question; do
+        printf '? %s\n' "$question"
+        answer "$question" "$1"
+        echo
+    done >"$work/out"
+    if [ -n "$WATERLEAF_UPDATE" ]; then cp "$work/out" "${1%.wleaf}.txt"; fi
+    if cmp -s "$work/out" "${1%.wleaf}.txt"; then good; else
+        bad "the questions in $1 are not answered as in ${1%.wleaf}.txt"
+        diff "${1%.wleaf}.txt" "$work/out" | head -n 12
+    fi
+}
+answers tests/golden/why/asked.wleaf
+
+# ---- the numbers beside the words; what is no number has none ----
+
+values() { "$program" why --json tests/golden/why/asked.wleaf asked "$1" | jq -c '[.figures[].value]'; }
+expect 'values of numbers: in base units, and none where it is not told' "$(values laid-under)" '[null,2]'
+expect 'values of what is no number' "$(values laid-on)" '[null,null]'
 
 # ---- the example of a rule or claim, its blocks whole ----
 

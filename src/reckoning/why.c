@@ -190,7 +190,7 @@ const WhyPart *why_figure(Run *run, const char *figure, unsigned depth)
     Unfold unfold = {.run = run, .world = run->world, .trace = &trace, .depth = depth};
     note_choices(&unfold);
     flow_walk(run, true);
-    WhyPart roots = {0};
+    WhyPart roots = {.first = NULL};
     for (uint32_t i = 0; i < search.count; i++) {
         unfold.parts = 0;
         explain(&unfold, &roots, &search.found[i], &search);
@@ -205,13 +205,13 @@ static const char *steps_giving(Run *run, const Search *search, uint32_t *count)
 {
     World *world = run->world;
     const char *steps = "";
-    for (uint32_t i = 1; i < world->steps.count; i++) {
+    for (uint32_t i = world->steps.count; i-- > 1;) {
         const Step *step = &world->steps.at[i];
         for (uint32_t j = 0; j < step->count; j++) {
             const Effect *effect = &world->effects.at[step->first + j];
             if (effect->sort == EFFECT_GIVES && is_so(world_text(world, effect->name), search->name, search->length)) {
-                steps = arena_print(&run->arena, "%s%s%s", steps, (*count)++ == 0 ? "" : ", ",
-                                    world_word(world, world->shapes.at[step->shape].name));
+                steps = arena_print(&run->arena, "%s%s%s", world_word(world, world->shapes.at[step->shape].name),
+                                    (*count)++ == 0 ? "" : ", ", steps);
                 break;
             }
         }

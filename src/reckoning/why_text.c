@@ -54,8 +54,7 @@ static void put_line(Text *out, unsigned level, const char *line)
         size_t end = from, last = 0, good = 0, columns = blanks;
         while (end < length) {
             size_t taken;
-            utf8_decode(line + end, length - end, &taken);
-            columns++;
+            columns += (size_t)utf8_width(utf8_decode(line + end, length - end, &taken));
             if ((columns <= COLUMNS + 1 || last == 0) && end > from && may_break(line, end)) {
                 last = end;
                 good = is_good_break(line, end) && columns > COLUMNS * 2 / 3 ? end : good;

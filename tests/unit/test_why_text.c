@@ -82,6 +82,9 @@ static void what_fits_stays_in_one_line(void **state)
     check_line("{52} {52}", "x is {52}\n    {52}.\n");      /* 111 */
     check_line("{52} {50}é", "x is {52} {50}é.\n");         /* 110 columns, 111 bytes */
     check_line("{52} {51}é", "x is {52}\n    {51}é.\n");
+    check_line("{52} {49}紙", "x is {52} {49}紙.\n");       /* a wide sign takes two columns: 5 + 52 + 1 + 49 + 2 + 1 = 110 */
+    check_line("{52} {50}紙", "x is {52}\n    {50}紙.\n");
+    check_line("{52} {50}e\u0301", "x is {52} {50}e\u0301.\n"); /* an accent that is laid over a letter none */
 }
 
 static void it_is_broken_at_the_last_blank_that_can_be(void **state)

@@ -125,22 +125,27 @@ def tests_of(path, program, quick, checked):
     """The commands that run the tests, those that notice most in a second first; what takes long only for what only it asks for."""
     def own(name, *arguments):
         return ['%s/tests/%s' % (BUILT, name), *arguments]
-    second = ['python3', '-B', 'tests/second/second.py', '60', '1', '--command', program, '--amounts', own('second/amounts')[0],
-              'tests/golden/flow/followed.wleaf', 'tests/golden/flow/second.wleaf']
     def script(name):
         return ['sh', 'tests/commands/%s.sh' % name, program]
-    golden = [own('golden/golden', *SCRIPTS)]
-    amounts = [own('messages/messages', 'tests/messages'), own('messages/limits'), own('unit/test_solve'), own('unit/test_subjects'), own('unit/test_units'),
-               own('outside/binomial'), own('outside/figures'), own('rules/acceptance'), second]
-    told = [own('unit/test_told'), own('unit/test_typed'), own('unit/test_items')]
-    shown = [script('why'), own('unit/test_comparison'), script('what-if'), own('unit/test_documents')]
-    under_sanitizers = [[checked + '/golden/golden', *SCRIPTS], [checked + '/unit/test_solve']] if checked and path.endswith('.c') else []
+    second = ['python3', '-B', 'tests/second/second.py', '60', '1', '--command', program, '--amounts', own('second/amounts')[0],
+              'tests/golden/flow/followed.wleaf', 'tests/golden/flow/second.wleaf']
+    base = os.path.basename(path)[:-2]
+    nearest = [own('unit/test_' + base)] if os.path.exists('tests/unit/test_%s.c' % base) else []
+    nearest += [script('why')] if re.search('why|unfold', path) else []
+    golden = own('golden/golden', *SCRIPTS)
+    amounts = [own('messages/messages', 'tests/messages'), own('messages/limits'), own('unit/test_solve'), own('unit/test_subjects'),
+               own('unit/test_units'), own('outside/binomial'), own('outside/figures'), own('rules/acceptance'), second]
+    shown = [own('unit/test_' + name) for name in ('told', 'typed', 'items', 'why_text', 'shown', 'comparison', 'variant', 'what_if')]
+    shown += [script('why'), script('what-if'), own('unit/test_documents')]
     shows = re.search(SHOWS, path)
-    told_why = shown[:1] if re.search('why|unfold', path) else []
-    first = told_why + golden + (told + shown[len(told_why):] if shows else []) + amounts + under_sanitizers
-    slow = ([] if shows else told + shown) + [own('properties/weighing'), own('properties/balance'), own('unit/test_pictures'), own('rules/faults'),
+    first = nearest + [golden] + (shown if shows else []) + amounts
+    if checked and path.endswith('.c'):
+        first += [[checked + '/golden/golden', *SCRIPTS], [checked + '/unit/test_solve']]
+        first += [[checked + '/unit/test_' + base] for one in nearest if '/unit/' in one[0]]
+    slow = ([] if shows else shown) + [own('properties/weighing'), own('properties/balance'), own('unit/test_pictures'), own('rules/faults'),
             own('rules/examples'), own('rules/proposals'), own('properties/what_if')] + ([script('why-every'), script('compare')] if shows else [])
-    return first + ([] if quick else slow)
+    commands = first + ([] if quick else slow)
+    return [command for place, command in enumerate(commands) if command not in commands[:place]]
 
 
 class Mutation:

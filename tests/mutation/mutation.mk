@@ -11,14 +11,16 @@ MUTATED_CORE  := stdlib/figures/ reckoning/solve.c reckoning/evaluate.c reckonin
 MUTATION      := $(BUILD)/mutation
 MUTATED       := -O1 -g0 -fPIC
 MUTATION_OBJ  := $(LIB_SRC:src/%.c=$(MUTATION)/obj/%.o) $(MUTATION)/obj/gen/lexer.o $(MUTATION)/obj/gen/parser.o $(MUTATION)/obj/workshop_image.o
+# The unit tests that are asked, those of a file of src/reckoning and others.
+MUTATION_UNIT := comparison documents items pictures units $(foreach name,$(basename $(notdir $(wildcard src/reckoning/*.c))),$(if $(wildcard tests/unit/test_$(name).c),$(name)))
 MUTATION_RUN  := $(patsubst %,$(MUTATION)/tests/%,golden/golden messages/messages messages/limits second/amounts properties/chain properties/balance properties/weighing \
                   properties/what_if properties/units rules/examples rules/limits rules/faults rules/proposals rules/acceptance outside/figures outside/binomial \
-                  unit/test_documents unit/test_comparison unit/test_told unit/test_typed unit/test_items unit/test_solve unit/test_units unit/test_pictures) $(MUTATION)/waterleaf
+                  $(MUTATION_UNIT:%=unit/test_%)) $(MUTATION)/waterleaf
 
 MUTATED_BY    = --compile "$(CC) $(BASE) $(MUTATED)" --checked "$(CC) $(BASE) $(CHECKED)"
 
-mutation: $(MUTATION)/libwaterleaf.so $(MUTATION_RUN) $(BUILD)/make-image $(MUTATION)/checked/golden/golden.o $(MUTATION)/checked/unit/test_solve.o \
-          $(BUILD)/checked/library.a
+mutation: $(MUTATION)/libwaterleaf.so $(MUTATION_RUN) $(BUILD)/make-image $(MUTATION)/checked/golden/golden.o \
+          $(MUTATION_UNIT:%=$(MUTATION)/checked/unit/test_%.o) $(BUILD)/checked/library.a
 
 mutate: mutation
 	@tests/mutation/mutate.py $(MUTATED_BY) $(QUICK) $(if $(SAMPLE),--sample $(SAMPLE)) $(ONLY)

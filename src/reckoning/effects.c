@@ -9,6 +9,8 @@
 #include "reckoning/subjects.h"
 #include "reckoning/trace.h"
 
+#include <math.h>
+
 static Value of(Doing *doing, NodeId node)
 {
     return run_value(doing->run, doing->frame, node);
@@ -47,19 +49,17 @@ static int subject_to_change(Doing *doing, NodeId node)
     return -1;
 }
 
-/* An amount is nothing or more. What is below it by less than the solve and doubles can tell is nothing, and a trial may rest on a guess. DONE
- * says what was to be done with it. */
-static bool is_amount(Doing *doing, Value value, NodeId node, const char *done)
+/* An amount is nothing or more: of what is less nobody knows how to do it, DONE. What is below it by less than the solve and doubles can tell
+ * is nothing. This is said in the last walk, as a trial may rest on a guess. */
+static void judge_amount(Doing *doing, Value value, NodeId node, const char *done)
 {
     Run *run = doing->run;
-    if (!run->last || !(value.number < -1e-9)) {
-        return true;
+    if (run->last && value.number < -1e-9) {
+        const char *much = node != 0 ? run_shown(run, doing->frame, node, value, run->world->types.at[node])
+            : run_number_text(run, value.number, TYPE(TYPE_NUMBER, KIND_ONE), unit_of(run->world, KNOWN_percent), -1);
+        run_say(run, SAY_less_than_nothing, node, much, done);
+        run->failed = true;
     }
-    const char *much = node != 0 ? run_shown(run, doing->frame, node, value, run->world->types.at[node])
-        : run_number_text(run, value.number, TYPE(TYPE_NUMBER, KIND_ONE), unit_of(run->world, KNOWN_percent), -1);
-    run_say(run, SAY_less_than_nothing, node, much, done);
-    run->failed = true;
-    return false;
 }
 
 /* An amount that must be told: what adds, loses, spoils or makes. */
@@ -69,7 +69,8 @@ static bool told_amount(Doing *doing, Value value, NodeId node, const char *done
         if ((value.marks & VALUE_ROUNDED) != 0 && doing->run->last) {
             run_say(doing->run, SAY_rounded_mass, node, world_written(doing->run->world, node), NULL);
         }
-        return is_amount(doing, value, node, done);
+        judge_amount(doing, value, node, done);
+        return true;
     }
     if (doing->run->last) {
         run_say(doing->run, SAY_amount_not_told, node, world_written(doing->run->world, node), NULL);
@@ -184,7 +185,7 @@ static void do_adds(Doing *doing)
         effects_bill(run, material, billed, !to_sheet, marks);
         list_push(run->memory, &run->additions,
                   (Addition){material, billed, retention.number, run->call, effect->one, amount,
-                             run->world->types.at[effect->one], !to_sheet, run->step,
+                             run->world->types.at[effect->one], run->step,
                              to_sheet ? KNOWN_sheet : index == SUBJECT_STUFF ? KNOWN_stuff : KNOWN_stream});
         subjects_note(run, material, mass, KNOWN_added, to_sheet);
     }
@@ -210,12 +211,10 @@ static void remove_from_vessel(Doing *doing, ThingId vessel)
     const Effect *effect = doing->effect;
     Value share = effect->one == 0 ? run_number(1, 0) : of(doing, effect->one);
     Value what = effect->detail == 0 ? of(doing, effect->three) : run_absent(0);
-    if (!run_told(share) || !is_amount(doing, share, effect->one, "taken out")) {
-        return;
-    }
+    judge_amount(doing, share, effect->one, "taken out");
     for (uint32_t i = 0; i < run->residues.count; i++) {
         Residue *residue = &run->residues.at[i];
-        if (residue->vessel == vessel && matches(run, effect, residue->material, what)) {
+        if (residue->vessel == vessel && run_told(share) && matches(run, effect, residue->material, what)) {
             residue->mass *= 1 - share.number;
         }
     }
@@ -307,9 +306,10 @@ static void do_uses(Doing *doing)
 {
     Run *run = doing->run;
     Value what = of(doing, doing->effect->three), mass = of(doing, doing->effect->one);
-    if (!run_told(what) || !run_told(mass) || !is_amount(doing, mass, doing->effect->one, "used")) {
+    if (!run_told(what) || !run_told(mass)) {
         return;
     }
+    judge_amount(doing, mass, doing->effect->one, "used");
     double billed = mass.number * (run->sheet_made ? 1 : run->parcels);
     effects_bill(run, REF_INDEX(what.thing), billed, !run->sheet_made, mass.marks);
     list_push(run->memory, &run->ledger, (LedgerEntry){REF_INDEX(what.thing), billed, KNOWN_added, run->call});
@@ -321,7 +321,8 @@ static void do_leaves(Doing *doing)
 {
     Run *run = doing->run;
     Value what = of(doing, doing->effect->three), where = of(doing, doing->effect->target), mass = of(doing, doing->effect->one);
-    if (run_told(what) && run_told(where) && run_told(mass) && is_amount(doing, mass, doing->effect->one, "left behind")) {
+    if (run_told(what) && run_told(where) && run_told(mass)) {
+        judge_amount(doing, mass, doing->effect->one, "left behind");
         list_push(run->memory, &run->residues,
                   (Residue){REF_INDEX(where.thing), REF_INDEX(what.thing), mass.number, run->step});
     }
@@ -332,9 +333,10 @@ static void do_holds_back(Doing *doing)
     Run *run = doing->run;
     Value mass = of(doing, doing->effect->one);
     int index = subject_to_change(doing, doing->effect->target);
-    if (index < 0 || !run_told(mass) || !told_amount(doing, mass, doing->effect->one, "held back")) {
+    if (index < 0 || !run_told(mass)) {
         return;
     }
+    told_amount(doing, mass, doing->effect->one, "held back");
     double fibre = subjects_fibre(run, (uint32_t)index);
     double part = fibre > 0 ? mass.number / fibre : 0;
     note_all(run, (uint32_t)index, part, KNOWN_held_back);
@@ -403,7 +405,7 @@ static void do_occupies(Doing *doing)
         double count = run->sheet_made && !run->of_parcel ? run->left : run->sheets_formed / run->parcels;
         takes = time.number > 0 ? count / time.number : 0;
     }
-    doing->occupied = takes > doing->occupied ? takes : doing->occupied;
+    doing->occupied = fmax(takes, doing->occupied);
 }
 
 /* Whether some line of the procedure brings about the state that CONDITION asks for: then it only stands in the wrong place.
@@ -464,7 +466,7 @@ static void do_formula(Doing *doing)
         return;
     }
     Given *given = &run->given.at[effect->three];
-    given->count = given->walk == run->walk ? given->count + 1 : 1;
+    given->twice = given->walk == run->walk;
     given->walk = run->walk;
     given->value = value;
     given->effect = (uint32_t)(effect - run->world->effects.at);

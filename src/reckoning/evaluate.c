@@ -189,7 +189,7 @@ static Value given(Run *run, uint32_t index)
     if (at->walk != run->walk) {
         return run_absent(0);
     }
-    if (at->count > 1 && run->last) {
+    if (at->twice && run->last) {
         run_say(run, SAY_given_twice, 0, world_word(run->world, run->world->given.at[index]), NULL);
     }
     return at->value;
@@ -432,14 +432,17 @@ static Value too_deep(Run *run, NodeId node)
 }
 
 /* Formulas that ask for one another again and again would run on for ages: they end here. */
-static Value too_much(Run *run, NodeId node)
+bool run_goes_on(Run *run, NodeId node)
 {
+    if (++run->evaluations < LIMIT_EVALUATIONS) {
+        return true;
+    }
     if (run->evaluations == LIMIT_EVALUATIONS) {
         run_say(run, SAY_too_much_work, node, NULL, NULL);
     }
     run->evaluations = LIMIT_EVALUATIONS + 1;
     run->failed = true;
-    return run_absent(0);
+    return false;
 }
 
 Value run_value(Run *run, Frame *frame, NodeId node)
@@ -458,8 +461,8 @@ Value run_value(Run *run, Frame *frame, NodeId node)
             return (Value){run->world->converted.at[at->value], 0, 0};
         }
     }
-    if (++run->evaluations >= LIMIT_EVALUATIONS) {
-        return too_much(run, node);
+    if (!run_goes_on(run, node)) {
+        return run_absent(0);
     }
     if (++run->depth > RUN_DEPTH) {
         return too_deep(run, node);

@@ -3,12 +3,12 @@
  */
 #include "reckoning/flow.h"
 
-#include "base/limits.h"
 #include "reckoning/done.h"
 #include "reckoning/effects.h"
 #include "reckoning/subjects.h"
 #include "reckoning/trace.h"
 
+#include <math.h>
 #include <string.h>
 
 enum { EFFECTS_OF_STEP = 256 };
@@ -49,10 +49,7 @@ static void choose_acting(Run *run, Frame *frame, const Step *step, uint64_t act
         if (acts && formula && !run->last && (effect->flags & EFFECT_TO_ALL) == 0) {
             acts = (asked[effect->slot / 64 & 1] >> effect->slot % 64 & 1) != 0;
         }
-        if (acts && effect->when != 0) {
-            acts = run_holds(run, frame, effect->when);
-        }
-        if (acts) {
+        if (acts && run_holds(run, frame, effect->when)) {
             acting[i / 64] |= (uint64_t)1 << i % 64;
             asked[0] |= effect->uses[0];
             asked[1] |= effect->uses[1];
@@ -66,8 +63,8 @@ static void prepare(Run *run, uint32_t id, const Step *step, Frame *outer, Frame
     const Call *call = &run->world->calls.at[id];
     const Paper *paper = &run->world->papers.at[run->paper];
     uint32_t slots = run->world->shapes.at[step->shape].slots;
-    bool own = id >= paper->calls && id < paper->calls + paper->call_count && run->trace == NULL; /* never: the calls of steps stand in front of those of papers */
-    if (!own) {
+    bool own = id >= paper->calls; /* the calls of steps stand in front of those of papers */
+    if (!own || run->trace != NULL) {
         fill_frame(run, call, outer, frame, slots);
         choose_acting(run, frame, step, acting);
         return;
@@ -94,12 +91,7 @@ static void do_call(Run *run, uint32_t id, Frame *outer, StepRecord *record, Doi
     Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots, .call = id, .outer = outer};
     uint64_t acting[4];
-    if (++run->evaluations >= LIMIT_EVALUATIONS) {
-        if (run->evaluations == LIMIT_EVALUATIONS) {
-            run_say(run, SAY_too_much_work, world->calls.at[id].line, NULL, NULL);
-        }
-        run->evaluations = LIMIT_EVALUATIONS + 1;
-        run->failed = true;
+    if (!run_goes_on(run, world->calls.at[id].line)) {
         return;
     }
     if (++run->depth > RUN_DEPTH || step->count > EFFECTS_OF_STEP) {
@@ -113,7 +105,7 @@ static void do_call(Run *run, uint32_t id, Frame *outer, StepRecord *record, Doi
     uint32_t outer_step = run->step;
     run->step = run->last ? done_begin(run, id, &frame, step, acting) : 0;
     for (uint32_t part = 0; part < 4; part++) {
-        for (uint64_t bits = acting[part]; bits != 0; bits &= bits - 1) {
+        for (uint64_t bits = acting[part]; bits != 0 && !(run->failed && run->last); bits &= bits - 1) { /* what comes behind a mistake rests on it */
             doing.effect = &world->effects.at[step->first + part * 64 + (uint32_t)__builtin_ctzll(bits)];
             trace_before(run, doing.effect);
             if (doing.effect->sort == EFFECT_CALLS) {
@@ -122,11 +114,6 @@ static void do_call(Run *run, uint32_t id, Frame *outer, StepRecord *record, Doi
                 effects_do(&doing);
             }
             trace_after(run, doing.effect, id);
-            if (run->failed && run->last) { /* what comes behind a mistake rests on it */
-                run->step = outer_step;
-                run->depth--;
-                return;
-            }
             run->version += doing.effect->sort <= EFFECT_MAKES; /* it changed what is worked on */
             run->contents_version += doing.effect->sort > EFFECT_STATES && doing.effect->sort <= EFFECT_MAKES;
         }
@@ -137,7 +124,7 @@ static void do_call(Run *run, uint32_t id, Frame *outer, StepRecord *record, Doi
     run->step = outer_step;
     run->depth--;
     times->waited += doing.waited;
-    times->occupied = doing.occupied > times->occupied ? doing.occupied : times->occupied;
+    times->occupied = fmax(doing.occupied, times->occupied);
 }
 
 static bool branch_holds(Run *run, Frame *frame, uint32_t branch)
@@ -156,7 +143,7 @@ bool flow_is_done(Run *run, uint32_t call)
     Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
     const Call *at = &run->world->calls.at[call];
-    return branch_holds(run, &frame, at->branch) && (at->when == 0 || run_holds(run, &frame, at->when));
+    return branch_holds(run, &frame, at->branch) && run_holds(run, &frame, at->when);
 }
 
 static void begin_streams(Run *run)
@@ -166,7 +153,7 @@ static void begin_streams(Run *run)
     Frame frame = {.slots = slots};
     for (uint32_t i = 0; i < run->stream_count; i++) {
         const FurnishLine *line = &run->world->furnish.at[paper->furnish + i];
-        if (line->when != 0 && !run_holds(run, &frame, line->when)) {
+        if (!run_holds(run, &frame, line->when)) {
             run->stream_share[i] = 0; /* it is not in this variant */
             continue;
         }
@@ -267,7 +254,7 @@ void flow_walk(Run *run, bool last)
         uint32_t first = run->done.count;
         run->of_parcel = !run->sheet_made;
         do_call(run, call, &frame, record, &times);
-        double takes = times.waited > times.occupied ? times.waited : times.occupied;
+        double takes = fmax(times.waited, times.occupied);
         if (record != NULL) {
             record->begins = run->clock;
             record->ends = run->clock + takes;

@@ -71,7 +71,7 @@ typedef struct Frame {
 
 typedef struct BillItem { ThingId material; double mass; bool of_parcel; uint32_t marks; } BillItem;
 typedef struct Addition {
-    ThingId material; double mass; double retention; uint32_t call; NodeId amount; Value dose; Type dose_type; bool of_parcel;
+    ThingId material; double mass; double retention; uint32_t call; NodeId amount; Value dose; Type dose_type;
     uint32_t step;      /* place in run.done */
     Name into;          /* stream, stuff or sheet */
 } Addition;
@@ -94,7 +94,7 @@ typedef struct Met { ThingId material; double mass; uint32_t step; } Met;
 /* What a step left in a vessel. */
 typedef struct Residue { ThingId vessel, material; double mass; uint32_t step; } Residue;
 
-typedef struct Given { Value value; uint32_t walk; uint32_t count; uint32_t effect; } Given; /* effect: the line that gave it, place in world.effects */
+typedef struct Given { Value value; uint32_t walk; bool twice; uint32_t effect; } Given; /* effect: the line that gave it, place in world.effects */
 typedef struct FigureKept { Value value; uint32_t walk; } FigureKept;
 typedef struct Band { double aim, low, high; } Band;
 
@@ -201,6 +201,9 @@ typedef struct Run {
 /* ---- evaluate.c: expressions ---- */
 
 Value run_value(Run *run, Frame *frame, NodeId node);
+
+/* Counts one sum or step, at NODE. Past what may be worked out it says so, once, and gives false. */
+bool run_goes_on(Run *run, NodeId node);
 
 /* 1, 0, or not told. */
 bool run_holds(Run *run, Frame *frame, NodeId condition);      /* told, and true */

@@ -97,9 +97,17 @@ void subjects_begin_stream(Run *run, uint32_t number, double mass)
     begin(run, index);
 }
 
+/* What the sheet's own fields call so: those of streams and stuff have places of their own among what is kept. */
+static FieldId fibre_field(const Run *run, uint32_t index)
+{
+    const World *world = run->world;
+    FieldId field = world->fibre_field;
+    return index != SUBJECT_SHEET || field == 0 ? field : settle_field(world, run->subjects[index].shape, world->fields.at[field].name);
+}
+
 double subjects_fibre(Run *run, uint32_t index)
 {
-    FieldId field = run->world->fibre_field;
+    FieldId field = fibre_field(run, index);
     if (field == 0) {
         double sum = 0;
         for (uint32_t i = 0; i < run->subjects[index].count; i++) {

@@ -8,8 +8,8 @@ bool unfold_is_plain(const World *world, NodeId node)
     case NODE_NUMBER: case NODE_QUANTITY: case NODE_ABOUT: case NODE_TOLERANCE: case NODE_RANGE: case NODE_SIZE: case NODE_TEXT:
     case NODE_DATE: case NODE_CLOCK: case NODE_ABSENT:
         return true;
-    case NODE_NAME: /* rough, hot: a word that somebody wrote */
-        return BOUND_OF(world->bindings.at[node]) == BOUND_WORD;
+    case NODE_NAME: /* rough, hot, a mould: what somebody wrote */
+        return BOUND_OF(world->bindings.at[node]) == BOUND_WORD || BOUND_OF(world->bindings.at[node]) == BOUND_THING;
     default:
         return false;
     }

@@ -424,7 +424,8 @@ class Opinion:
                 thick = self.told(step, 'topped-up at', 'share')
                 in_thick = thick / self.room(thick) / self.dry_on_fibre
                 top_up = self.f('form: top-up reckoned with', (leaving - self.drawn * self.couched_room) / (in_thick - self.drawn))
-                wanted = in_thick * top_up * self.of_parcel
+                if leaving > in_thick * self.couched_room: # else the level falls, and nothing runs over
+                    wanted = in_thick * top_up * self.of_parcel
         if step.head != 'form-by-measure':
             wanted += self.heel * self.heel_share
         self.leaving = leaving

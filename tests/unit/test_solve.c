@@ -92,7 +92,7 @@ static const Case cases[] = {
     {"and told so far that it is not the whole", "", "", FORM, GRAMMAGE, "", "furnish-not-whole", 0, 0, "99.9990 %"},
     {"the same where it is more than the whole", "", "", FORM, GRAMMAGE, "", "furnish-not-whole", 0, 0, "100.050 %"},
     {"and where two decimals are enough", "", "", FORM, GRAMMAGE, "", "furnish-not-whole", 0, 0, "99.7 %"},
-    {"what is left is told to a ten-thousandth", "", "", FORM "\n    spoil 99.9999 %", GRAMMAGE, "", "too-few-survive", 0, 0, "only 0.0001 %"},
+    {"what is left is told to a ten-thousandth", "", "", FORM "\n    spoil 99.9999 %", GRAMMAGE, "", "too-few-survive", 0, 0, "0.0001 %"},
     {"measured, and nothing", "", "", "measure 0 g", GRAMMAGE, "", "charge-not-found", 0, 0, NULL},
 };
 

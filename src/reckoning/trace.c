@@ -14,11 +14,15 @@ static uint32_t slots_of(const Run *run, const Subject *subject)
 
 void trace_open(Trace *trace, Run *run)
 {
-    *trace = (Trace){0};
+    *trace = (Trace){.before = arena_take(&run->arena, SUBJECTS * sizeof(Subject))};
     list_add(run->memory, &trace->notes);
-    trace->before = arena_take(&run->arena, SUBJECTS * sizeof(Subject));
     for (uint32_t i = 0; i < SUBJECTS; i++) {
-        trace->before[i].attributes = arena_take(&run->arena, slots_of(run, &run->subjects[i]) * sizeof(Value));
+        uint32_t slots = slots_of(run, &run->subjects[i]);
+        Value *attributes = arena_take(&run->arena, (slots + 1u) * sizeof(Value));
+        for (uint32_t j = 0; j < slots; j++) {
+            attributes[j] = run_absent(0);
+        }
+        trace->before[i].attributes = attributes;
     }
     run->trace = trace;
 }
@@ -38,7 +42,7 @@ void trace_close(Trace *trace, Run *run)
 static void add(Run *run, TraceNote note)
 {
     Trace *trace = run->trace;
-    if (trace->notes.count >= TRACE_MOST) {
+    if (trace->notes.count == TRACE_MOST) {
         trace->full = true;
         return;
     }
@@ -112,7 +116,7 @@ static void note_fibre(Run *run)
     Trace *trace = run->trace;
     run->trace = NULL; /* it is asked for here, not by a formula */
     for (uint32_t i = 0; i < SUBJECTS; i++) {
-        trace->now.fibre[i] = run->subjects[i].live ? subjects_fibre(run, i) : 0;
+        trace->now.fibre[i] = subjects_fibre(run, i);
     }
     run->trace = trace;
 }
@@ -224,10 +228,7 @@ void trace_streams(Run *run)
         return;
     }
     trace->now = (TraceEvent){.begins = true, .first = 1};
-    for (uint32_t i = 0; i < SUBJECTS; i++) {
-        for (uint32_t j = 0; j < slots_of(run, &run->subjects[i]); j++) {
-            trace->before[i].attributes[j] = run_absent(0);
-        }
+    for (uint32_t i = SUBJECT_STREAMS; i < SUBJECTS; i++) { /* before it there was nothing */
         note_subject(run, i, UINT32_MAX);
     }
     end_event(run);

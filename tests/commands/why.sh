@@ -55,6 +55,7 @@ golden no-water "$traced" traced water-then
 golden mean-of-streams tests/golden/flow/held.wleaf held joined-hue
 golden one-after-another tests/golden/flow/traced-again.wleaf "traced again" stuff-fibre
 golden never-told tests/golden/flow/traced-again.wleaf "traced again" told-of-third
+golden as-it-began tests/golden/flow/traced-again.wleaf "traced again" "shade-then of pour rest"
 
 # ---- what is made of more than can be followed: 300 times 300 products ----
 

@@ -20,8 +20,7 @@ const char *result_name(Run *run, uint32_t ref)
 
 static UnitId unit_for(Run *run, Type type, UnitId unit)
 {
-    KindId kind = TYPE_SORT(type) == TYPE_NUMBER ? TYPE_INDEX(type) : 0;
-    return unit != 0 || kind == 0 || kind == KIND_ONE ? unit : unit_shown(run->world, kind);
+    return unit != 0 ? unit : unit_shown(run->world, TYPE_SORT(type) == TYPE_NUMBER ? TYPE_INDEX(type) : KIND_ONE);
 }
 
 static double in_unit(Run *run, double value, UnitId unit)
@@ -32,7 +31,7 @@ static double in_unit(Run *run, double value, UnitId unit)
 Quantity result_quantity(Run *run, Value value, Type type, UnitId unit, int decimals)
 {
     bool number = TYPE_SORT(type) == TYPE_NUMBER;
-    Quantity quantity = {.type = type, .told = run_told(value), .unit = number ? unit_for(run, type, unit) : 0,
+    Quantity quantity = {.type = type, .told = run_told(value), .unit = unit_for(run, type, unit),
                          .marks = value.marks & ~(VALUE_ABSENT | VALUE_ROUNDED), .shown = "not told"};
     if (!quantity.told) {
         return quantity;
@@ -69,7 +68,7 @@ static void set_band(Run *run, Quantity *quantity, double low, double high, int 
 typedef struct Making {
     Outcome *outcome;
     const double *low, *high;
-    uint32_t seen, count;
+    uint32_t seen;
 } Making;
 
 static const char *set_noun(Name set)
@@ -83,7 +82,7 @@ static void make_figure(Run *run, void *with, const FigureSeen *seen)
     uint32_t i = making->seen++;
     NamedQuantity named = {.name = arena_print(&run->arena, "%s", world_text(run->world, seen->name)), .line = seen->line};
     named.quantity = result_quantity(run, seen->value, seen->type, seen->shown, seen->decimals);
-    if (making->low != NULL && i < making->count) {
+    if (making->low != NULL) {
         set_band(run, &named.quantity, making->low[i], making->high[i], seen->decimals);
     }
     if (seen->record >= 0) {
@@ -136,26 +135,22 @@ static void make_step(Run *run, StepOutcome *step, const StepRecord *record, uin
     Name role = world->steps.at[call->step].role;
     step->step = arena_print(&run->arena, "%s", world_text(world, world->shapes.at[world->steps.at[call->step].shape].name));
     step->role = arena_print(&run->arena, "%s", world_text(world, role));
-    step->cautions = arena_take(&run->arena, (record->cautions.count + 1u) * sizeof *step->cautions);
+    step->cautions = arena_take(&run->arena, record->cautions.count * sizeof *step->cautions);
     for (uint32_t i = 0; i < record->cautions.count; i++) {
         step->cautions[step->caution_count++] = make_caution(run, record->cautions.at[i]);
     }
-    step->figures = arena_take(&run->arena, (record->figures.count + 1u) * sizeof *step->figures);
+    step->figures = arena_take(&run->arena, record->figures.count * sizeof *step->figures);
     told_make(run, step, record);
 }
 
 /* ---- what to weigh ---- */
 
-static FieldId material_field(Run *run, Name name)
+/* "" where no class is told. */
+static const char *class_of(Run *run, ThingId material)
 {
-    return settle_field(run->world, settle_shape(run->world, KNOWN_material), name);
-}
-
-static Quantity material_quantity(Run *run, ThingId material, Name name)
-{
-    FieldId field = material_field(run, name);
+    FieldId field = settle_field(run->world, settle_shape(run->world, KNOWN_material), KNOWN_class);
     Value value = field == 0 ? run_absent(0) : run_attribute(run, REF(REF_THING, material), field);
-    return result_quantity(run, value, field == 0 ? 0 : run->world->fields.at[field].type, 0, -1);
+    return run_told(value) ? run_shown(run, NULL, 0, value, run->world->fields.at[field].type) : "";
 }
 
 static Quantity scaled(Run *run, Value value, Type type, UnitId unit, int decimals, double by)
@@ -172,7 +167,7 @@ static double loads_of(Run *run, ThingId material)
     for (uint32_t i = 0; i < run->record_count; i++) {
         const StepRecord *record = &run->records[i];
         NodeId first = arguments_first(world, record->call);
-        if (first == 0 || BOUND_OF(world->bindings.at[first]) != BOUND_STREAM) {
+        if (BOUND_OF(world->bindings.at[first]) != BOUND_STREAM) {
             continue;
         }
         bool mine = false;
@@ -202,22 +197,22 @@ static Quantity share_of(Run *run, ThingId material, bool *is_fibre)
         }
     }
     if (*is_fibre) {
-        return result_quantity(run, run_number(sum, 0), share, percent, -1);
+        return result_quantity(run, run_number(sum, 0), share, percent, DECIMALS_OPEN);
     }
     for (uint32_t i = 0; i < run->additions.count; i++) {
         const Addition *addition = &run->additions.at[i];
         if (addition->material == material && kind_is_share(run->world, TYPE_INDEX(addition->dose_type))) {
-            return result_quantity(run, addition->dose, addition->dose_type, 0, -1);
+            return result_quantity(run, addition->dose, addition->dose_type, 0, DECIMALS_OPEN);
         }
     }
-    return result_quantity(run, run_absent(0), share, 0, -1);
+    return result_quantity(run, run_absent(0), share, 0, DECIMALS_OPEN);
 }
 
 /* What is weighed is rounded to what the scale shows; 0: no scale is told. */
 static double scale_step(Run *run, uint32_t item)
 {
     uint32_t figure = world_declared(run->world, SPACE_VALUE, KNOWN_scale_step);
-    if (BOUND_OF(figure) != BOUND_FIGURE || figure == WORLD_BROKEN || run->world->figures.at[BOUND_INDEX(figure)].set == 0) {
+    if (BOUND_OF(figure) != BOUND_FIGURE) {
         return 0;
     }
     Value step = run_figure_of(run, BOUND_INDEX(figure), REF(REF_BILL, item));
@@ -235,9 +230,9 @@ static Finest finest_step(Run *run, uint32_t item, Type type, UnitId unit, int d
         double in_shown = in_unit(run, step.least, shown);
         step.of_scale = true;
         step.unit = shown;
-        step.decimals = in_shown >= 1 ? 0 : (int)ceil(-log10(in_shown) - 1e-9);
+        step.decimals = 0;
         while (step.decimals < 12 && !run_equal(in_shown * pow(10, step.decimals), floor(in_shown * pow(10, step.decimals) + 0.5))) {
-            step.decimals++; /* a scale that shows halves or fives of the last decimal */
+            step.decimals++; /* so many that each step can be told, of a scale that shows halves or fives too */
         }
     } else if (decimals >= 0) {
         step.least = pow(10, -decimals) * (shown == 0 ? 1 : run->world->units.at[shown].factor);
@@ -247,7 +242,7 @@ static Finest finest_step(Run *run, uint32_t item, Type type, UnitId unit, int d
 
 static Value on_scale(Value value, Finest step)
 {
-    if (step.of_scale && run_told(value)) {
+    if (step.of_scale) {
         value.number = floor(value.number / step.least + 0.5) * step.least;
     }
     return value;
@@ -257,7 +252,7 @@ static Value on_scale(Value value, Finest step)
 static void share_over_loads(Run *run, WeighLine *line, Value of_parcel, Type type, Finest step)
 {
     Value each = of_parcel, heavier = of_parcel;
-    if (line->loads > 1 && run_told(of_parcel)) {
+    if (line->loads > 1) {
         double steps = step.least > 0 ? floor(of_parcel.number / step.least + 0.5) : 0;
         double even = floor(steps / line->loads);
         line->heavier_loads = steps - even * line->loads;
@@ -277,7 +272,7 @@ static Quantity stored_water(Run *run, Value dry, Type dry_type, Value out, Type
         double share = run_equal(dry.number, out.number) ? 0 : 1 - dry.number / out.number;
         water = run_number(share, dry.marks | out.marks);
     }
-    return result_quantity(run, water, TYPE(TYPE_NUMBER, KIND_ONE), unit_of(run->world, KNOWN_percent), -1);
+    return result_quantity(run, water, TYPE(TYPE_NUMBER, KIND_ONE), unit_of(run->world, KNOWN_percent), DECIMALS_OPEN);
 }
 
 static void make_weigh_line(Run *run, WeighLine *line, uint32_t item)
@@ -285,18 +280,17 @@ static void make_weigh_line(Run *run, WeighLine *line, uint32_t item)
     World *world = run->world;
     const BillItem *bill = &run->bill.at[item];
     uint32_t figure = world_declared(world, SPACE_VALUE, KNOWN_weigh_out);
-    bool known = BOUND_OF(figure) == BOUND_FIGURE && figure != WORLD_BROKEN;
-    const Figure *weigh = known ? &world->figures.at[BOUND_INDEX(figure)] : NULL;
+    bool known = BOUND_OF(figure) == BOUND_FIGURE;
+    const Figure *weigh = &world->figures.at[known ? BOUND_INDEX(figure) : 0];
     Value out = known ? run_figure_of(run, BOUND_INDEX(figure), REF(REF_BILL, item)) : run_absent(0);
-    Type mass = world->unknown == 0 ? 0 : world->figures.at[world->unknown].type;
+    Type mass = world->figures.at[world->unknown].type;
     Type out_type = known ? weigh->type : mass;
-    UnitId unit = known ? weigh->shown : 0;
-    int decimals = known ? weigh->decimals : -1;
-    double part = bill->of_parcel && run->parcels > 0 ? 1 / run->parcels : 1;
+    UnitId unit = weigh->shown;
+    int decimals = known ? weigh->decimals : DECIMALS_OPEN;
+    double part = bill->of_parcel ? 1 / run->parcels : 1;
     Value dry = run_number(bill->mass, bill->marks);
     *line = (WeighLine){.thing = bill->material, .by_parcel = bill->of_parcel, .material = result_name(run, REF(REF_THING, bill->material))};
-    Quantity class = material_quantity(run, bill->material, KNOWN_class);
-    line->class = class.told ? class.shown : "";
+    line->class = class_of(run, bill->material);
     line->share = share_of(run, bill->material, &line->is_fibre);
     line->moisture = stored_water(run, dry, mass, out, out_type);
     line->dry = result_quantity(run, dry, mass, 0, 3);
@@ -313,23 +307,28 @@ static void make_weigh_line(Run *run, WeighLine *line, uint32_t item)
 
 /* ---- what the sheet owes to stdlib, to practice and to memory ---- */
 
-typedef struct Lines { const char **at; uint32_t count, room; } Lines;
+typedef LIST(const char *) Lines;
 
-static void add_line(Lines *lines, const char *text)
+static void add_line(Run *run, Lines *lines, const char *text)
 {
     for (uint32_t i = 0; i < lines->count; i++) {
         if (strcmp(lines->at[i], text) == 0) {
             return;
         }
     }
-    if (lines->count < lines->room) {
-        lines->at[lines->count++] = text;
-    }
+    list_push(run->memory, lines, text);
 }
 
-static Lines open_lines(Run *run, uint32_t room)
+/* The lines, in the arena, and how many; the list is gone. */
+static const char **keep_lines(Run *run, Lines *lines, uint32_t *count)
 {
-    return (Lines){arena_take(&run->arena, (room + 1u) * sizeof(const char *)), 0, room};
+    const char **kept = arena_take(&run->arena, lines->count * sizeof *kept);
+    for (uint32_t i = 0; i < lines->count; i++) {
+        kept[i] = lines->at[i];
+    }
+    *count = lines->count;
+    memory_return(run->memory, lines->at);
+    return kept;
 }
 
 static const char *mark_text(uint32_t marks)
@@ -350,10 +349,10 @@ static void add_defaults(Run *run, Lines *defaults, Lines *practice, const StepR
         }
         const char *what = arena_print(&run->arena, "%s, %s: ", world_text(world, shape->name), world_text(world, field->name));
         Span span = world_span(world, field->value);
-        add_line(defaults, arena_print(&run->arena, "%s%.*s", what, (int)(span.end - span.start),
+        add_line(run, defaults, arena_print(&run->arena, "%s%.*s", what, (int)(span.end - span.start),
                                        sources_bytes(&world->sources, span.start)));
         if ((field->marks & (MARK_PRACTICE | MARK_MEMORY)) != 0) {
-            add_line(practice, arena_print(&run->arena, "%s%s", what, mark_text(field->marks)));
+            add_line(run, practice, arena_print(&run->arena, "%s%s", what, mark_text(field->marks)));
         }
     }
 }
@@ -366,7 +365,7 @@ static void add_practice_of_materials(Run *run, Lines *practice)
         for (uint32_t at = world->things.at[thing].first; at != 0; at = world->values.at[at].next) {
             const ThingValue *value = &world->values.at[at];
             if ((value->marks & (MARK_PRACTICE | MARK_MEMORY)) != 0) {
-                add_line(practice, arena_print(&run->arena, "%s, %s: %s", world_text(world, world->things.at[thing].name),
+                add_line(run, practice, arena_print(&run->arena, "%s, %s: %s", world_text(world, world->things.at[thing].name),
                                                world_text(world, world->fields.at[value->field].name), mark_text(value->marks)));
             }
         }
@@ -376,41 +375,37 @@ static void add_practice_of_materials(Run *run, Lines *practice)
 static void make_lists(Run *run, Outcome *outcome)
 {
     World *world = run->world;
-    Lines defaults = open_lines(run, 200), practice = open_lines(run, 300), replaced = open_lines(run, world->replaced.count);
+    Lines defaults = {0}, practice = {0}, replaced = {0};
     for (uint32_t i = 0; i < run->record_count; i++) {
         add_defaults(run, &defaults, &practice, &run->records[i]);
     }
     add_practice_of_materials(run, &practice);
     for (uint32_t i = 0; i < world->replaced.count; i++) {
         Span span = line_span(world, world->replaced.at[i]);
-        add_line(&replaced, arena_print(&run->arena, "%.*s", (int)(span.end - span.start), sources_bytes(&world->sources, span.start)));
+        add_line(run, &replaced, arena_print(&run->arena, "%.*s", (int)(span.end - span.start), sources_bytes(&world->sources, span.start)));
     }
-    outcome->defaults = defaults.at;
-    outcome->default_count = defaults.count;
-    outcome->by_practice = practice.at;
-    outcome->practice_count = practice.count;
-    outcome->replaced = replaced.at;
-    outcome->replaced_count = replaced.count;
+    outcome->defaults = keep_lines(run, &defaults, &outcome->default_count);
+    outcome->by_practice = keep_lines(run, &practice, &outcome->practice_count);
+    outcome->replaced = keep_lines(run, &replaced, &outcome->replaced_count);
 }
 
 static void make_notes(Run *run, Outcome *outcome)
 {
     World *world = run->world;
     const Paper *paper = &world->papers.at[run->paper];
-    Lines notes = open_lines(run, 40);
+    Lines notes = {0};
     Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
     for (uint32_t i = paper->expects; i < paper->expects + paper->expect_count; i++) {
         if (world->checks.at[i].note) {
-            add_line(&notes, run_text(run, &frame, world->checks.at[i].figure));
+            add_line(run, &notes, run_text(run, &frame, world->checks.at[i].figure));
         }
     }
-    NodeId note = run->batch == 0 ? 0 : world->batches.at[run->batch].note;
-    if (note != 0 && world_node(world, note)->form == NODE_TEXT) {
-        add_line(&notes, run_text(run, &frame, note));
+    NodeId note = world->batches.at[run->batch].note;
+    if (world_node(world, note)->form == NODE_TEXT) {
+        add_line(run, &notes, run_text(run, &frame, note));
     }
-    outcome->notes = notes.at;
-    outcome->note_count = notes.count;
+    outcome->notes = keep_lines(run, &notes, &outcome->note_count);
 }
 
 /* The attributes of a thing that the paper holds, in one line: "300 g/m², mean 5 %, sheets 10 %". */
@@ -434,8 +429,8 @@ static void make_facts(Run *run, Outcome *outcome)
 {
     World *world = run->world;
     ThingId thing = world->papers.at[run->paper].thing;
-    outcome->facts = arena_take(&run->arena, 41 * sizeof(Fact));
-    for (FieldId id = world->shapes.at[world->things.at[thing].shape].first; id != 0 && outcome->fact_count < 40; id = world->fields.at[id].next) {
+    LIST(Fact) facts = {0};
+    for (FieldId id = world->shapes.at[world->things.at[thing].shape].first; id != 0; id = world->fields.at[id].next) {
         const Field *field = &world->fields.at[id];
         Value value = run_attribute(run, REF(REF_THING, thing), id);
         if (field->sort != FIELD_HAS || !run_told(value) || field->name == KNOWN_title || TYPE_SORT(field->type) == TYPE_LIST) {
@@ -444,8 +439,14 @@ static void make_facts(Run *run, Outcome *outcome)
         bool held = TYPE_SORT(field->type) == TYPE_THING && REF_SORT(value.thing) == REF_THING
             && world->things.at[REF_INDEX(value.thing)].holder != 0;
         const char *text = held ? held_text(run, REF_INDEX(value.thing)) : run_shown(run, NULL, 0, value, field->type);
-        outcome->facts[outcome->fact_count++] = (Fact){arena_print(&run->arena, "%s", world_text(world, field->name)), text};
+        list_push(run->memory, &facts, (Fact){arena_print(&run->arena, "%s", world_text(world, field->name)), text});
     }
+    outcome->facts = arena_take(&run->arena, facts.count * sizeof(Fact));
+    while (outcome->fact_count < facts.count) {
+        outcome->facts[outcome->fact_count] = facts.at[outcome->fact_count];
+        outcome->fact_count++;
+    }
+    memory_return(run->memory, facts.at);
 }
 
 static void make_general(Run *run, Outcome *outcome)
@@ -453,28 +454,34 @@ static void make_general(Run *run, Outcome *outcome)
     World *world = run->world;
     ShapeId shape = settle_shape(world, KNOWN_caution);
     FieldId mark = settle_field(world, shape, KNOWN_on_every_sheet);
-    outcome->general = arena_take(&run->arena, 17 * sizeof(Caution));
-    for (ThingId id = 1; mark != 0 && id < world->things.count && outcome->general_count < 16; id++) {
+    LIST(Caution) general = {0};
+    for (ThingId id = 1; id < world->things.count; id++) {
         if (world->things.at[id].shape == shape && run_has_mark(run, REF(REF_THING, id), mark)) {
-            outcome->general[outcome->general_count++] = make_caution(run, id);
+            list_push(run->memory, &general, make_caution(run, id));
         }
     }
+    outcome->general = arena_take(&run->arena, general.count * sizeof(Caution));
+    while (outcome->general_count < general.count) {
+        outcome->general[outcome->general_count] = general.at[outcome->general_count];
+        outcome->general_count++;
+    }
+    memory_return(run->memory, general.at);
 }
 
 static void make_head(Run *run, Outcome *outcome)
 {
     World *world = run->world;
     const Paper *paper = &world->papers.at[run->paper];
-    const Batch *batch = run->batch == 0 ? NULL : &world->batches.at[run->batch];
+    const Batch *batch = &world->batches.at[run->batch]; /* of none nothing is told */
     outcome->paper = arena_print(&run->arena, "%s", world_text(world, world->things.at[paper->thing].name));
     outcome->title = variant_title(run);
-    outcome->batch = batch == NULL ? NULL : arena_print(&run->arena, "%s", world_text(world, batch->name));
+    outcome->batch = run->batch == 0 ? NULL : arena_print(&run->arena, "%s", world_text(world, batch->name));
     outcome->mill = run->mill == 0 ? NULL : arena_print(&run->arena, "%s", world_text(world, world->things.at[run->mill].name));
-    if (batch != NULL && batch->start != 0) {
+    if (batch->start != 0) {
         Span span = world_span(world, batch->start);
         outcome->start = arena_print(&run->arena, "%.*s", (int)(span.end - span.start), sources_bytes(&world->sources, span.start));
     }
-    outcome->choices = arena_take(&run->arena, (paper->vary_count + 1u) * sizeof(ChoiceMade));
+    outcome->choices = arena_take(&run->arena, paper->vary_count * sizeof(ChoiceMade));
     for (uint32_t i = 0; i < paper->vary_count; i++) {
         const char *name = arena_print(&run->arena, "%s", world_text(world, world->varies.at[paper->vary + i].name));
         outcome->choices[outcome->choice_count++] = (ChoiceMade){name, variant_choice_text(run, i)};
@@ -484,7 +491,7 @@ static void make_head(Run *run, Outcome *outcome)
     outcome->parcels = run->parcels;
     outcome->sheets_of_parcel = run->sheets_formed / run->parcels;
     outcome->sure = run->sure;
-    outcome->sure_is_practice = batch == NULL || batch->sure == 0;
+    outcome->sure_is_practice = batch->sure == 0;
 }
 
 /* Mean, ends and spread of what was measured for one figure. */
@@ -508,12 +515,12 @@ static Measured make_measured(Run *run, const MeasuredLine *line)
             made.high = fmax(made.high, value.number);
         }
     }
-    made.mean = made.count == 0 ? NAN : sum / made.count;
+    made.mean = sum / made.count;
     made.spread = made.count < 2 ? NAN : sqrt(squares / (made.count - 1));
-    const char *mean = run_number_text(run, made.mean, figure->type, figure->shown, -1);
+    const char *mean = run_number_text(run, made.mean, figure->type, figure->shown, DECIMALS_OPEN);
     made.shown = made.count < 2 ? arena_print(&run->arena, "%s, one reading", mean)
         : arena_print(&run->arena, "%s, mean of %u, from %s to %s", mean, made.count,
-                      run_number_text(run, made.low, figure->type, figure->shown, -1), run_number_text(run, made.high, figure->type, figure->shown, -1));
+                      run_number_text(run, made.low, figure->type, figure->shown, DECIMALS_OPEN), run_number_text(run, made.high, figure->type, figure->shown, DECIMALS_OPEN));
     made.method = run_text(run, &frame, line->method);
     return made;
 }
@@ -521,7 +528,7 @@ static Measured make_measured(Run *run, const MeasuredLine *line)
 static void make_all_measured(Run *run, Outcome *outcome)
 {
     const World *world = run->world;
-    outcome->measured = arena_take(&run->arena, (world->measured.count + 1u) * sizeof *outcome->measured);
+    outcome->measured = arena_take(&run->arena, world->measured.count * sizeof *outcome->measured);
     for (uint32_t i = 0; i < world->measured.count; i++) {
         MeasuredLine line = world->measured.at[i];
         if (line.batch == run->batch && run->batch != 0) {
@@ -535,21 +542,21 @@ Outcome *result_make(Run *run, bool bands)
     uint32_t count = figures_count(run);
     double *low = NULL, *high = NULL;
     if (bands) {
-        low = arena_take(&run->arena, (count + 1u) * sizeof(double));
-        high = arena_take(&run->arena, (count + 1u) * sizeof(double));
+        low = arena_take(&run->arena, count * sizeof *low);
+        high = arena_take(&run->arena, count * sizeof *high);
         figures_bands(run, low, high, count);
     }
     Outcome *outcome = arena_take(&run->arena, sizeof *outcome);
     make_head(run, outcome);
-    outcome->steps = arena_take(&run->arena, (run->record_count + 1u) * sizeof(StepOutcome));
+    outcome->steps = arena_take(&run->arena, run->record_count * sizeof(StepOutcome));
     for (uint32_t i = 0; i < run->record_count; i++) {
         make_step(run, &outcome->steps[i], &run->records[i], i + 1);
     }
     outcome->step_count = run->record_count;
-    outcome->figures = arena_take(&run->arena, (count + 1u) * sizeof(NamedQuantity));
-    Making making = {.outcome = outcome, .low = low, .high = high, .count = count};
+    outcome->figures = arena_take(&run->arena, count * sizeof(NamedQuantity));
+    Making making = {.outcome = outcome, .low = low, .high = high};
     figures_each(run, make_figure, &making);
-    outcome->weigh = arena_take(&run->arena, (run->bill.count + 1u) * sizeof(WeighLine));
+    outcome->weigh = arena_take(&run->arena, run->bill.count * sizeof(WeighLine));
     for (uint32_t i = 0; i < run->bill.count; i++) {
         make_weigh_line(run, &outcome->weigh[outcome->weigh_count++], i);
     }

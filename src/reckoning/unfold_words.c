@@ -10,30 +10,26 @@
 /* In one line, without comments. Blanks at its ends stay, as one. */
 static void put_written(Unfold *unfold, Text *out, uint32_t start, uint32_t end)
 {
-    const char *bytes = sources_bytes(&unfold->world->sources, start);
+    const char *at = sources_bytes(&unfold->world->sources, start), *last = at + (end - start);
     bool blank = false, quoted = false;
-    for (uint32_t i = 0; i < end - start; i++) {
-        if (bytes[i] == '#' && !quoted) {
-            while (i < end - start && bytes[i] != '\n') {
-                i++;
-            }
+    for (; at < last; at++) {
+        if (!quoted && *at == '#') {
+            at += strcspn(at, "\n");
+        }
+        if (!quoted && strchr(" \n\t\r", *at) != NULL) {
             blank = true;
             continue;
         }
-        if (!quoted && (bytes[i] == ' ' || bytes[i] == '\n' || bytes[i] == '\t' || bytes[i] == '\r')) {
-            blank = true;
-            continue;
-        }
-        quoted = quoted != (bytes[i] == '"' && (i == 0 || bytes[i - 1] != '\\'));
-        if (blank) {
-            text_char(out, ' ');
-        }
+        text_put(out, blank ? " " : "");
         blank = false;
-        text_char(out, bytes[i]);
+        if (*at == '\\') { /* what is behind it in a text does not end it */
+            text_char(out, *at++);
+        } else if (*at == '"') {
+            quoted = !quoted;
+        }
+        text_char(out, *at);
     }
-    if (blank) {
-        text_char(out, ' ');
-    }
+    text_put(out, blank ? " " : "");
 }
 
 static const char *taken(Unfold *unfold, Text *text)
@@ -59,13 +55,19 @@ const char *unfold_formula_text(Unfold *unfold, NodeId node)
 
 /* ---- numbers ---- */
 
+/* As a value of its kind is shown where nobody says how. */
+static const char *plainly(Unfold *unfold, Value value, Type type)
+{
+    return run_shown(unfold->run, NULL, 0, value, type);
+}
+
 static const char *core_text(Unfold *unfold, Name core, Value value, Type type)
 {
     if (core == KNOWN_fibre_charge) {
         return run_number_text(unfold->run, value.number, type, 0, 3);
     }
     return core == KNOWN_parcels ? run_plain_number(unfold->run, value.number, 0)
-                                 : run_shown(unfold->run, NULL, 0, value, type);
+                                 : plainly(unfold, value, type);
 }
 
 const char *unfold_shown(Unfold *unfold, uint32_t note)
@@ -76,7 +78,7 @@ const char *unfold_shown(Unfold *unfold, uint32_t note)
     Value value = unfold_note(unfold, note)->value;
     Type type = world->types.at[node];
     if (!run_told(value) || TYPE_SORT(type) != TYPE_NUMBER) {
-        return run_shown(run, NULL, 0, value, type);
+        return plainly(unfold, value, type);
     }
     if (unfold_is_plain(world, node)) {
         return run_shown(run, NULL, node, value, type);
@@ -104,7 +106,7 @@ const char *unfold_shown(Unfold *unfold, uint32_t note)
             break;
         }
     }
-    return run_shown(run, NULL, 0, value, type);
+    return plainly(unfold, value, type);
 }
 
 /* ---- a formula with numbers ---- */

@@ -42,8 +42,8 @@ static void find_numbers(Trying *trying, NodeId node, NodeId line)
 {
     const World *world = trying->run->world;
     NodeForm form = (NodeForm)world_node(world, node)->form;
-    Name head = form == NODE_LINE ? line_head(world, node) : 0;
-    if (form == NODE_WHEN || form == NODE_TEXT || form == NODE_SHOWN || head == KNOWN_expect) {
+    bool is_line = form == NODE_LINE;
+    if (form == NODE_WHEN || form == NODE_TEXT || form == NODE_SHOWN || (is_line && line_head(world, node) == KNOWN_expect)) {
         return;
     }
     if (is_number(world, node)) {
@@ -51,9 +51,7 @@ static void find_numbers(Trying *trying, NodeId node, NodeId line)
         return;
     }
     for (NodeId part = world_node(world, node)->first; part != 0; part = world_node(world, part)->next) {
-        if ((head != KNOWN_when && head != KNOWN_otherwise) || world_node(world, part)->form == NODE_BLOCK) {
-            find_numbers(trying, part, form == NODE_LINE ? node : line);
-        }
+        find_numbers(trying, part, is_line ? node : line);
     }
 }
 
@@ -71,15 +69,22 @@ static bool concerns(const Run *run, NodeId line)
     return head != KNOWN_mill || line == world->things.at[run->mill].line;
 }
 
+static void find_in_script(Trying *trying, NodeId script)
+{
+    const World *world = trying->run->world;
+    for (NodeId line = world_node(world, script)->first; line != 0; line = world_node(world, line)->next) {
+        if (concerns(trying->run, line)) {
+            find_numbers(trying, line, line);
+        }
+    }
+}
+
 static void find_typed(Trying *trying)
 {
     const World *world = trying->run->world;
-    for (uint32_t source = 1; source < world->tree.scripts.count; source++) {
-        NodeId script = world->sources.list.at[source].library ? 0 : world->tree.scripts.at[source];
-        for (NodeId line = script == 0 ? 0 : world_node(world, script)->first; line != 0; line = world_node(world, line)->next) {
-            if (concerns(trying->run, line)) {
-                find_numbers(trying, line, line);
-            }
+    for (uint32_t source = 0; source < world->tree.scripts.count; source++) {
+        if (!world->sources.list.at[source].library) {
+            find_in_script(trying, world->tree.scripts.at[source]);
         }
     }
 }
@@ -174,8 +179,8 @@ static const char *line_text(Run *run, NodeId line)
     char *text = arena_copy(&run->arena, sources_bytes(&run->world->sources, span.start), span.end - span.start);
     size_t length = 0;
     for (const char *at = text; *at != 0; at++) {
-        bool blank = *at == ' ' || *at == '\t' || *at == '\n' || *at == '\r';
-        if (!blank || (length > 0 && text[length - 1] != ' ')) {
+        bool blank = strchr(" \t\r\n", *at) != NULL;
+        if (!blank || text[length - 1] != ' ') { /* a line does not begin with a blank */
             text[length++] = blank ? ' ' : *at;
         }
     }
@@ -262,7 +267,7 @@ void what_if_add(Run *run, Outcome *outcome)
     hold_hands(&trying);
     if (trying.count > 0 && walk(&trying, trying.usual)) {
         find_typed(&trying);
-        outcome->what_if = arena_take(&run->arena, (trying.typed.count + 1u) * sizeof *outcome->what_if);
+        outcome->what_if = arena_take(&run->arena, trying.typed.count * sizeof *outcome->what_if);
         for (uint32_t i = 0; i < trying.typed.count; i++) {
             try_typed(&trying, &trying.typed.at[i]);
         }

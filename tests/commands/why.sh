@@ -21,6 +21,7 @@ golden() {
     fi
 }
 batch="examples/botanical.wleaf BR-047"
+words="tests/golden/why/words.wleaf W"
 # shellcheck disable=SC2086
 {
     golden alkaline-reserve $batch alkaline-reserve
@@ -41,6 +42,10 @@ batch="examples/botanical.wleaf BR-047"
     golden not-in-the-table examples/kozo-tissue.wleaf KT-8 thickness --depth 2
     golden no-mill examples/first.wleaf sketch depletion
     golden measured tests/golden/flow/measured.wleaf measured fibre-per-sheet
+    golden words-written $words written
+    golden words-chosen $words chosen
+    golden words-called $words called
+    golden words-charged $words charged --depth 1
     golden no-such-figure $batch alkaline-reserv
     golden no-such-step $batch jug
     golden no-such-material $batch "weigh-out of chalc"

@@ -46,6 +46,14 @@ words="tests/golden/why/words.wleaf W"
     golden words-chosen $words chosen
     golden words-called $words called
     golden words-charged $words charged --depth 1
+    golden words-chained $words chained --depth 2
+    golden words-narrowed $words narrowed --depth 1
+    golden words-alone $words alone --depth 1
+    golden words-spanned $words spanned --depth 2
+    golden words-all-of-it $words all-of-it --depth 2
+    golden words-added $words added --depth 2
+    golden words-there $words there --depth 2
+    golden words-there-too $words there-too --depth 2
     golden no-such-figure $batch alkaline-reserv
     golden no-such-step $batch jug
     golden no-such-material $batch "weigh-out of chalc"

@@ -4,7 +4,6 @@
 
 #include "../check.h"
 
-#include "base/limits.h"
 #include "waterleaf.h"
 
 #include <stdio.h>
@@ -200,7 +199,7 @@ static void own_figures_are_tried(void **state)
                {"paper plain:", "reckon each-of(each b from bill when b.mass > 100 kg) as mass = 1 kg / (2 - 2)\npaper plain:"}), "");
 }
 
-/* What cannot be worked out is no work: too many variants, a batch of no sheets, or one that nothing makes sure. */
+/* What cannot be worked out is no work: a batch of no sheets, or one that nothing makes sure. */
 static void what_is_no_work(void **state)
 {
     (void)state;
@@ -217,6 +216,24 @@ static void what_is_no_work(void **state)
         assert_int_equal(workshop_work(workshop, 0, &work), ways[i].begins ? WATERLEAF_FINE : WATERLEAF_NO_NAME);
         workshop_close(workshop);
     }
+}
+
+/* Of thirty-two times thirty-two variants none is worked out; the batch is, which is of one of them. */
+static void too_many_variants_are_no_work(void **state)
+{
+    (void)state;
+    Page lines = {0};
+    page_print(&lines, "  title \"Plain {a} {b}\"\n");
+    for (unsigned line = 0; line < 2; line++) {
+        page_print(&lines, "  vary %s over 1", line == 0 ? "a" : "b");
+        for (unsigned i = 2; i <= 32; i++)
+            page_print(&lines, ", %u", i);
+        page_print(&lines, "\n");
+    }
+    Workshop *workshop = workshop_with(EDITS({"  title \"Plain\"\n", lines.at}, {"  paper plain\n", "  paper plain, with a 3, b 4\n"}));
+    assert_int_equal(workshop_work_count(workshop), 1);
+    workshop_close(workshop);
+    free(lines.at);
 }
 
 /* Whatever their number, variants take no more memory than one after the other; their steps' sentences are given back. */
@@ -250,6 +267,7 @@ int main(void)
         cmocka_unit_test(what_is_not_chosen),
         cmocka_unit_test(own_figures_are_tried),
         cmocka_unit_test(what_is_no_work),
+        cmocka_unit_test(too_many_variants_are_no_work),
         cmocka_unit_test(variants_leave_nothing),
     };
     return cmocka_run_group_tests_name("variant", tests, NULL, NULL);

@@ -142,8 +142,7 @@ static Value retention_of(Doing *doing, ThingId material)
     if (doing->effect->two != 0) {
         return of(doing, doing->effect->two);
     }
-    FieldId field = material_field(doing->run, KNOWN_retention);
-    Value value = field == 0 ? run_absent(0) : run_attribute(doing->run, REF(REF_THING, material), field);
+    Value value = run_attribute(doing->run, REF(REF_THING, material), material_field(doing->run, KNOWN_retention)); /* of no field nothing is told */
     return run_told(value) ? value : run_number(1, 0);
 }
 
@@ -494,18 +493,14 @@ static void do_reads(Doing *doing)
 {
     Run *run = doing->run;
     const Effect *effect = doing->effect;
+    Value value = of(doing, effect->two); /* where nothing is expected it is not told */
+    Type type = run->world->types.at[effect->two];
+    bool band = run_told(value) && value.thing != 0 && TYPE_SORT(type) == TYPE_NUMBER;
     StepReading reading = {.what = run_text(run, doing->frame, effect->one), .is_signed = (effect->flags & EFFECT_SIGNED) != 0,
-                           .text = effect->one, .window = run_absent(0)};
-    if (effect->two != 0) {
-        Value value = of(doing, effect->two);
-        Type type = run->world->types.at[effect->two];
-        reading.window = value;
-        reading.type = type;
-        bool band = run_told(value) && value.thing != 0 && TYPE_SORT(type) == TYPE_NUMBER;
-        reading.expected = !run_told(value) ? NULL
-            : band ? run_band_text(run, run->bands.at[value.thing], type, 0)
-                   : run_shown(run, doing->frame, effect->two, value, type);
-    }
+                           .text = effect->one, .window = value, .type = type};
+    reading.expected = !run_told(value) ? NULL
+        : band ? run_band_text(run, run->bands.at[value.thing], type, 0)
+               : run_shown(run, doing->frame, effect->two, value, type);
     list_push(run->memory, &doing->record->reads, reading);
 }
 

@@ -225,6 +225,45 @@ static void lines_take_their_time(void **state)
     workshop_close(workshop);
 }
 
+/* A walk is counted; and what it notes of its lines is given back when the next one begins, so that no more is held after two hundred variants than
+ * after one hundred. */
+typedef struct Held { unsigned count; size_t at; uint64_t walks; } Held;
+
+static bool see_held(void *with, Workshop *workshop, const Outcome *outcome)
+{
+    Held *held = with;
+    uint64_t walks = workshop_walks(workshop);
+    assert_in_range(walks - held->walks, 2, 100);
+    assert_int_equal(outcome->steps[0].read_count, 7);
+    held->walks = walks;
+    if (++held->count == 100)
+        held->at = workshop_most_held(workshop);
+    return true;
+}
+
+static void walks_hold_no_more(void **state)
+{
+    (void)state;
+    Workshop *workshop = workshop_open(&(WorkshopWish){.unjudged = true});
+    assert_non_null(workshop);
+    Page page = {0};
+    page_print(&page, steps, "plain-fibre", "", "", "");
+    page.length = (size_t)(strstr(page.at, "paper plain:") - page.at);
+    page_print(&page, "paper many:\n  title \"Many {turning}\"\n  grammage none\n  mould square\n  moisture 0 %%\n  vary turning over 100 min");
+    for (unsigned i = 1; i < 200; i++)
+        page_print(&page, ", %u min", 100 + i);
+    page_print(&page, "\n  furnish:\n    plain-fibre 100 %%\n  end\n  procedure:\n    watch at 40 °C, of slippery\n    watch at 41 °C, of slippery\n"
+                      "    idle turning\n    join-all\n    form-by-jug 40 g\n  end\nend\n");
+    Held held = {0};
+    workshop_read_text(workshop, "steps.wleaf", page.at, page.length);
+    workshop_work_out(workshop, NULL, 0, see_held, &held);
+    assert_int_equal(workshop_messages(workshop)->list.count, 0);
+    assert_int_equal(held.count, 200);
+    assert_int_equal(workshop_most_held(workshop), held.at);
+    free(page.at);
+    workshop_close(workshop);
+}
+
 /* ---- what is told and read ---- */
 
 typedef struct Read { const char *what, *expected; bool is_signed; double low, high; } Read;
@@ -344,6 +383,7 @@ int main(void)
         cmocka_unit_test(without_fibre_nothing_is_formed),
         cmocka_unit_test(a_step_may_be_long),
         cmocka_unit_test(lines_take_their_time),
+        cmocka_unit_test(walks_hold_no_more),
         cmocka_unit_test(steps_tell_what_they_were_told),
         cmocka_unit_test(what_is_weighed_once_is_weighed_once),
         cmocka_unit_test(what_was_told_is_told_why),

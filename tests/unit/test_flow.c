@@ -225,8 +225,8 @@ static void lines_take_their_time(void **state)
     workshop_close(workshop);
 }
 
-/* A walk is counted; and what it notes of its lines is given back when the next one begins, so that no more is held after two hundred variants than
- * after one hundred. */
+/* A walk is counted; and what it notes of its lines is given back when the next one begins, so that hardly more is held after two hundred variants
+ * than after one hundred: its name, not its fourteen readings. */
 typedef struct Held { unsigned count; size_t at; uint64_t walks; } Held;
 
 static bool see_held(void *with, Workshop *workshop, const Outcome *outcome)
@@ -259,7 +259,7 @@ static void walks_hold_no_more(void **state)
     workshop_work_out(workshop, NULL, 0, see_held, &held);
     assert_int_equal(workshop_messages(workshop)->list.count, 0);
     assert_int_equal(held.count, 200);
-    assert_int_equal(workshop_most_held(workshop), held.at);
+    assert_in_range(workshop_most_held(workshop) - held.at, 0, 100 * 100);
     free(page.at);
     workshop_close(workshop);
 }

@@ -61,7 +61,7 @@ static const char script[] =
     "    item \"{how-known(finished-grammage)} {readings-of(finished-grammage)}, {method(finished-grammage)}; {how-known(thickness)} {method(thickness)}; {how-known(our-one)} {readings-of(our-one)} {method(our-one)}.\"\n"
     "  end\nend\n";
 
-static void make(const char *name, Memory *memory, Text *text)
+static void make_of(const char *stdlib, const char *own, const char *name, Memory *memory, Text *text)
 {
     Arena arena;
     Document document;
@@ -69,9 +69,9 @@ static void make(const char *name, Memory *memory, Text *text)
     arena_open(&arena, memory);
     text_open(text, memory);
     document_open(&document, &arena, "slip");
-    Workshop *workshop = workshop_open(&(WorkshopWish){0});
+    Workshop *workshop = workshop_open(&(WorkshopWish){.stdlib = stdlib});
     assert_non_null(workshop);
-    assert_int_equal(workshop_read_text(workshop, "items.wleaf", script, strlen(script)), WATERLEAF_FINE);
+    assert_int_equal(workshop_read_text(workshop, "items.wleaf", own, strlen(own)), WATERLEAF_FINE);
     WaterleafAnswer answer = workshop_document(workshop, &(WaterleafDocument){.document = "slip", .name = name}, &document, &count);
     for (uint32_t i = 0; i < workshop_messages(workshop)->list.count; i++) {
         print_message("%s %s\n", workshop_messages(workshop)->list.at[i].name, workshop_messages(workshop)->list.at[i].says);
@@ -79,6 +79,11 @@ static void make(const char *name, Memory *memory, Text *text)
     assert_int_equal(answer, WATERLEAF_FINE);
     render_text(text, &document);
     workshop_close(workshop);
+}
+
+static void make(const char *name, Memory *memory, Text *text)
+{
+    make_of(NULL, script, name, memory, text);
 }
 
 /* 250 g in three loads are 83 g each and a gram that one of them takes; the first figure of 123.4567 g is known to four digits at most. */
@@ -149,8 +154,36 @@ static void what_a_batch_does_not_tell_is_left_open(void **state)
     }
 }
 
+/* Where a day is a unit and the hour the base of time, a time is told by what a day is. */
+static void a_time_is_told_by_what_a_day_is(void **state)
+{
+    (void)state;
+    static const char hours[] =
+        "waterleaf 1\nkind mass shown in kg\nkind length shown in m\nkind count shown in sheets\nkind duration shown in h\n"
+        "kind date, levels of duration shown in d\n"
+        "unit kg of mass\nunit m of length\nunit sheets of count\nunit h of duration\nunit d = 24 h\n"
+        "fields content:\n  has material as material\n  has mass as mass\nend\n"
+        "fields material:\n  has class one-of fibre, other = other\nend\nfields stream:\nend\n"
+        "fields stuff within stream:\n  gives dry as mass = sum(m.mass, each m from contents)\nend\n"
+        "fields sheet:\nend\nfields mould:\nend\nfields mill:\nend\nfields paper:\n  has title as text\nend\n"
+        "fields instruction:\n  has name as text\n  has begins as duration\nend\n"
+        "step join:\n  joins streams into stuff\n  waits for 1.5 h\nend\nstep form:\n  makes sheet from stuff, of 2 kg\nend\n"
+        "material pulp:\n  class fibre\nend\n"
+        "paper plain:\n  title \"Plain\"\n  furnish:\n    pulp 100 %\n  end\n  procedure:\n    join\n    form\n  end\nend\n"
+        "batch \"P\":\n  paper plain\n  sheets 10 sheets\nend\n"
+        "document slip:\n  title \"Slip\"\n  page \"first\":\n    each s from instructions:\n      item \"step {s.name} from {s.begins}\"\n    end\n  end\nend\n";
+    Memory memory = {0};
+    Text text;
+    make_of("tests/unit/bare", hours, NULL, &memory, &text);
+    if (strstr(text.at, "- step join from 0 h\n- step form from 1.5 h\n") == NULL) {
+        fail_msg("a step begins at another time:\n%s", text.at);
+    }
+    memory_return_all(&memory);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(a_batch_tells_its_items), cmocka_unit_test(what_a_batch_does_not_tell_is_left_open)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(a_batch_tells_its_items), cmocka_unit_test(what_a_batch_does_not_tell_is_left_open),
+                                       cmocka_unit_test(a_time_is_told_by_what_a_day_is)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

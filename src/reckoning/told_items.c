@@ -211,15 +211,12 @@ static Value counted(Run *run, NodeId node)
 {
     Value slots[RUN_SLOTS];
     Frame frame = {.slots = slots};
-    return node == 0 ? run_absent(0) : run_value(run, &frame, node);
+    return run_value(run, &frame, node);
 }
 
 static const char *day_text(Run *run, NodeId node)
 {
-    if (node == 0) {
-        return NULL;
-    }
-    Span span = world_span(run->world, node);
+    Span span = world_span(run->world, node); /* of no node nothing */
     return arena_print(&run->arena, "%.*s", (int)(span.end - span.start), sources_bytes(&run->world->sources, span.start));
 }
 
@@ -228,7 +225,7 @@ Value run_told_text(Run *run, Name name)
     const Telling *telling = run->telling;
     const Batch *batch = run->batch == 0 ? NULL : &run->world->batches.at[run->batch];
     if (name == KNOWN_good_counted || name == KNOWN_retree_counted) {
-        return counted(run, batch == NULL ? 0 : name == KNOWN_good_counted ? batch->good : batch->retree);
+        return batch == NULL ? run_absent(0) : counted(run, name == KNOWN_good_counted ? batch->good : batch->retree);
     }
     if (telling == NULL) {
         return run_absent(0);

@@ -81,7 +81,7 @@ NodeId run_typed(Run *run, Frame *frame, NodeId node)
 {
     const Node *at = world_node(run->world, node);
     Bound bound = BOUND_OF(run->world->bindings.at[node]);
-    if (at->form != NODE_DOT || (bound != BOUND_PART && bound != BOUND_STEP_PART)) {
+    if (bound != BOUND_PART && bound != BOUND_STEP_PART) {
         return typed(run, node, 0);
     }
     Value of = run_value(run, frame, at->first);

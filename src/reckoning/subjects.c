@@ -269,11 +269,9 @@ void subjects_join(Run *run, uint32_t only)
 {
     for (uint32_t i = 0; i < run->stream_count; i++) {
         uint32_t index = SUBJECT_STREAMS + i;
-        Subject *stream = &run->subjects[index];
-        if ((only != 0 && only != index) || !stream->live || stream->joined) {
-            continue;
+        if ((only == 0 || only == index) && run->subjects[index].live && !run->subjects[index].joined) {
+            join_one(run, index);
         }
-        join_one(run, index);
     }
 }
 

@@ -228,8 +228,10 @@ void trace_streams(Run *run)
         return;
     }
     trace->now = (TraceEvent){.begins = true, .first = 1};
-    for (uint32_t i = SUBJECT_STREAMS; i < SUBJECTS; i++) { /* before it there was nothing */
-        note_subject(run, i, UINT32_MAX);
+    for (uint32_t i = SUBJECT_STREAMS; i < SUBJECTS; i++) {
+        if (run->subjects[i].live) { /* it began, where there was nothing */
+            note_subject(run, i, UINT32_MAX);
+        }
     }
     end_event(run);
 }

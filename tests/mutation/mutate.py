@@ -187,7 +187,7 @@ class Mutation:
 
     def noticed_by(self, change, number):
         """The name of the test that notices; None: none does."""
-        place = os.path.abspath('%s/changed-%d' % (BUILT, number))
+        place = os.path.abspath('%s/changed-%d-%d' % (BUILT, os.getpid(), number)) # two may run side by side
         shutil.rmtree(place, ignore_errors=True)
         os.makedirs(place)
         try:

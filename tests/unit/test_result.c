@@ -71,6 +71,8 @@ static void tell_bill(Text *out, const Outcome *outcome)
         const WeighLine *line = &outcome->weigh[i];
         text_print(out, "%s, %s%s, %s: %s of %s at %s%s, %s; ", line->material, line->class, line->is_fibre ? " of the furnish" : "", line->by_parcel ? "by parcel" : "once",
                    line->dry.shown, line->weigh_out.shown, line->moisture.shown, line->moisture.marks == MARK_PRACTICE ? " by practice" : "", line->share.shown);
+        if (line->share.marks != 0)
+            text_print(out, "share from %u; ", line->share.marks);
         text_print(out, "%s of %s to %.12g g, %.12g of %s, %.12g of %s\n", line->dry_of_parcel.shown, line->weigh_out_of_parcel.shown, line->scale_step * 1000,
                    line->loads, line->weigh_out_of_load.shown, line->heavier_loads, line->weigh_out_of_heavier.shown);
     }
@@ -113,10 +115,10 @@ static void loads_add_up_to_what_is_weighed(void **state)
     /* 53 sevens are 371; seven of them to each, and four more; 22 are 154 */
     comes_to(NULL, BILL MILL("sevens", "  scale coarse up to 1 kg, showing 7 g\n"), NULL, tell_loads,
              "378 g for 7: 375 g to 7 g, 49 g and 5 of 56 g\n154 g for 1: 125 g to 7 g, 154 g and 0 of not told\n");
-    /* twelve decimals at the most */
-    comes_to(NULL, BILL MILL("thirds", "  scale fine up to 1 kg, showing 1 g / 3\n"), NULL, tell_loads,
-             "375.000000000000 g for 7: 375.000000000000 g to 0.333333333 g, 53.333333333333 g and 5 of 53.666666666667 g\n"
-             "156.333333333333 g for 1: 125.000000000000 g to 0.333333333 g, 156.333333333333 g and 0 of not told\n");
+    /* twelve decimals at the most; 1 125 000 are seven times 160 714, and two */
+    comes_to(NULL, BILL MILL("thirds", "  scale fine up to 1 kg, showing 0.001 g / 3\n"), NULL, tell_loads,
+             "375.000000000000 g for 7: 375.000000000000 g to 0.000333333333 g, 53.571333333333 g and 2 of 53.571666666667 g\n"
+             "156.250000000000 g for 1: 125.000000000000 g to 0.000333333333 g, 156.250000000000 g and 0 of not told\n");
     /* figures of the writer's own that are the same for all: a third of a kilogram is told as 166.667 g for a parcel, 166 667 mg are seven times 23 809, and four; halves are 750, seven times 107, and one */
     comes_to(NULL, BILL "replace reckon weigh-out as mass = 1 kg / 3\n" MILL("bare", ""), NULL, tell_loads,
              "166.667 g for 7: 375.000 g to 0 g, 23.809 g and 4 of 23.810 g\n166.667 g for 1: 125.000 g to 0 g, 166.667 g and 0 of not told\n");

@@ -252,7 +252,7 @@ static Value on_scale(Value value, Finest step)
 static void share_over_loads(Run *run, WeighLine *line, Value of_parcel, Type type, Finest step)
 {
     Value each = of_parcel, heavier = of_parcel;
-    if (line->loads > 1) {
+    if (line->loads > 1 && run_told(of_parcel)) {
         double steps = step.least > 0 ? floor(of_parcel.number / step.least + 0.5) : 0;
         double even = floor(steps / line->loads);
         line->heavier_loads = steps - even * line->loads;

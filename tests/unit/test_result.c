@@ -232,9 +232,10 @@ static void tell_all(Text *out, const Outcome *outcome)
     "  takes with mood as text = \"good\"   practice\n  takes to other as mass = none\n  gives rested as duration = time * 2   shown in min, 1 decimal\n" \
     "  waits for time\n  cautions our-attic\n  cautions our-stairs\nend\n" \
     "material our-soap:\n  class hardener\n  solids 50 %\nend\nstep our-soaping:\n  takes with what as material\n  uses what, 10 g\nend\n" \
+    "step our-start:\n  role finishing\n  takes for time as duration = 5 min\nend\nfields target-weight:\n  has ours as text = \"no part of the line\"\nend\n" \
     "replace reckon crowding as ratio = 12\n" \
     "paper plain:\n  title \"Plain {weight}\"\n  vary weight over 100 g/m², 200 g/m²\n  vary finish over rough, smooth\n  mould square\n  grammage weight\n  moisture 0 %\n  surface finish\n  edges \"cut\"\n" \
-    "  furnish:\n    our-fibre 100 %\n  end\n  procedure:\n    blend\n    form-by-measure losing 0 %\n    our-rest\n    our-rest for 30 min\n    our-rest over 1 %, at 25 °C\n    our-soaping with our-soap\n  end\n" \
+    "  furnish:\n    our-fibre 100 %\n  end\n  procedure:\n    our-start\n    blend\n    form-by-measure losing 0 %\n    our-rest\n    our-rest for 30 min\n    our-rest over 1 %, at 25 °C\n    our-soaping with our-soap\n  end\n" \
     "  note \"Of {weight}.\"\n  note \"Of {weight}.\"\n  note \"Last.\"\nend\n" \
     "paper later:\n  title \"Later\"\n  note \"Of another paper.\"\n  mould square\n  grammage 100 g/m²\n  furnish:\n    our-soap 100 %\n  end\n" /* of the other it is no fibre */ \
     "  procedure:\n    blend\n    form-by-measure losing 0 %\n  end\nend\n" \
@@ -249,21 +250,22 @@ static void all_is_told(void **state)
              "plain, Plain 200 g/m², B-1, dell, 2027-03-01: 12 of 12 in 3 of 4, sure 95 %\n"
              "choice weight 200 g/m²\n"
              "choice finish smooth\n"
-             "step 1 blend (blending), by parcel, from 0 h to 0 h\n"
-             "step 2 form-by-measure (forming), by parcel, from 0 h to 0 h\n"
-             "step 3 our-rest (finishing), once, from 0 h to 1.5 h\n"
+             "step 1 our-start (finishing), by parcel, from 0 h to 0 h\n"
+             "step 2 blend (blending), by parcel, from 0 h to 0 h\n"
+             "step 3 form-by-measure (forming), by parcel, from 0 h to 0 h\n"
+             "step 4 our-rest (finishing), once, from 0 h to 1.5 h\n"
              "  rested 180.0 min\n"
              "  our-attic! warning: The attic is low., a cap\n"
              "  our-stairs! caution: The stairs are wet., nothing\n"
-             "step 4 our-rest (finishing), once, from 1.5 h to 2 h\n"
+             "step 5 our-rest (finishing), once, from 1.5 h to 2 h\n"
              "  rested 60.0 min\n"
              "  our-attic! warning: The attic is low., a cap\n"
              "  our-stairs! caution: The stairs are wet., nothing\n"
-             "step 5 our-rest (finishing), once, from 2 h to 3.5 h\n"
+             "step 6 our-rest (finishing), once, from 2 h to 3.5 h\n"
              "  rested 180.0 min\n"
              "  our-attic! warning: The attic is low., a cap\n"
              "  our-stairs! caution: The stairs are wet., nothing\n"
-             "step 6 our-soaping (), once, from 3.5 h to 3.5 h\n"
+             "step 7 our-soaping (), once, from 3.5 h to 3.5 h\n"
              "our-fibre in 0 loads of the furnish\n"
              "our-soap in 0 loads\n"
              "fact purpose: other\n"
@@ -276,6 +278,7 @@ static void all_is_told(void **state)
              "note Of 200 g/m².\n"
              "note Last.\n"
              "note Good 12.\n"
+             "default our-start, time: 5 min\n"
              "default our-rest, time: 90 min\n"
              "default our-rest, part: 2.0 %\n"
              "default our-rest, heat: 20 °C\n"
@@ -292,21 +295,22 @@ static void all_is_told(void **state)
              "plain, Plain 100 g/m², no batch, dell, some day: 1 of 1 in 1 of 1, sure 90 % by practice\n"
              "choice weight 100 g/m²\n"
              "choice finish rough\n"
-             "step 1 blend (blending), by parcel, from 0 h to 0 h\n"
-             "step 2 form-by-measure (forming), by parcel, from 0 h to 0 h\n"
-             "step 3 our-rest (finishing), once, from 0 h to 1.5 h\n"
+             "step 1 our-start (finishing), by parcel, from 0 h to 0 h\n"
+             "step 2 blend (blending), by parcel, from 0 h to 0 h\n"
+             "step 3 form-by-measure (forming), by parcel, from 0 h to 0 h\n"
+             "step 4 our-rest (finishing), once, from 0 h to 1.5 h\n"
              "  rested 180.0 min\n"
              "  our-attic! warning: The attic is low., a cap\n"
              "  our-stairs! caution: The stairs are wet., nothing\n"
-             "step 4 our-rest (finishing), once, from 1.5 h to 2 h\n"
+             "step 5 our-rest (finishing), once, from 1.5 h to 2 h\n"
              "  rested 60.0 min\n"
              "  our-attic! warning: The attic is low., a cap\n"
              "  our-stairs! caution: The stairs are wet., nothing\n"
-             "step 5 our-rest (finishing), once, from 2 h to 3.5 h\n"
+             "step 6 our-rest (finishing), once, from 2 h to 3.5 h\n"
              "  rested 180.0 min\n"
              "  our-attic! warning: The attic is low., a cap\n"
              "  our-stairs! caution: The stairs are wet., nothing\n"
-             "step 6 our-soaping (), once, from 3.5 h to 3.5 h\n"
+             "step 7 our-soaping (), once, from 3.5 h to 3.5 h\n"
              "our-fibre in 0 loads of the furnish\n"
              "our-soap in 0 loads\n"
              "fact purpose: other\n"
@@ -318,6 +322,7 @@ static void all_is_told(void **state)
              "fact edges: cut\n"
              "note Of 100 g/m².\n"
              "note Last.\n"
+             "default our-start, time: 5 min\n"
              "default our-rest, time: 90 min\n"
              "default our-rest, part: 2.0 %\n"
              "default our-rest, heat: 20 °C\n"
@@ -333,7 +338,7 @@ static void all_is_told(void **state)
 
 /* Ten sheets of 2 kg of fibre; they are weighed out twice as heavy, as nobody tells the decimals all seven loads are alike. */
 #define BARE(times, materials, more) \
-    "waterleaf 1\nkind mass shown in kg\nkind length shown in m\nkind count shown in sheets\n" times "unit kg of mass\nunit m of length\n" \
+    "waterleaf 1\nkind mass shown in kg\nkind length shown in m\nkind count shown in sheets\n" times "unit m of length\n" \
     "unit sheets of count\nfields content:\n  has material as material\n  has mass as mass\nend\nfields bill-item:\n  has material as material\n  has mass as mass\nend\n" \
     "fields material:\n" materials "end\nfields stream:\nend\nfields stuff within stream:\n  gives dry as mass = sum(m.mass, each m from contents)\nend\n" \
     "fields sheet:\nend\nfields mould:\nend\nfields mill:\nend\nfields paper:\n  has title as text\nend\nfields caution:\n  has says as text = none\nend\ncaution our-pit:\nend\n" \
@@ -347,16 +352,17 @@ static void tell_bare(Text *out, const Outcome *outcome)
     for (uint32_t i = 0; i < outcome->step_count; i++)
         text_print(out, "%s %s %.6g h to %.6g h, %u cautions\n", outcome->steps[i].step, outcome->steps[i].role, outcome->steps[i].begins, outcome->steps[i].ends, outcome->steps[i].caution_count);
     const Caution *pit = &outcome->steps[0].cautions[0];
-    text_print(out, "%s!%s %s%s; %u always\n", pit->name, pit->signal == NULL ? "" : pit->signal, pit->says, pit->wear == NULL ? "" : pit->wear, outcome->general_count);
+    text_print(out, "%s, %s, %s!%s %s%s; %u always\n", outcome->mill == NULL ? "no mill" : outcome->mill, outcome->batch, pit->name, pit->signal == NULL ? "" : pit->signal, pit->says, pit->wear == NULL ? "" : pit->wear, outcome->general_count);
 }
 
 static void little_is_told_of_little(void **state)
 {
     (void)state;
-#define SECONDS "kind time shown in s\nunit s of time\nunit min = 60 s\n"
-#define MINUTES "kind time shown in min\nkind date, levels of time shown in d\nunit min of time\nunit d = 1440 min\n" /* what a day is in them tells the calendar */
+#define SECONDS "unit kg of mass\n" CLOCK
+#define CLOCK "kind time shown in s\nunit s of time\nunit min = 60 s\n"
+#define MINUTES "unit kg of mass\nkind time shown in min\nkind date, levels of time shown in d\nunit min of time\nunit d = 1440 min\n" /* what a day is in them tells the calendar */
 #define SOLVED "reckon weight as mass = sum(m.mass, each m from contents(sheet))\nsolve part as mass, so-that weight = 2 kg\n"
-#define STEPS "our-rest  0 h to 1.5 h, 1 cautions\njoin  1.5 h to 1.5 h, 0 cautions\nform  1.5 h to 1.5 h, 0 cautions\nour-pit! ; 0 always\n"
+#define STEPS "our-rest  0 h to 1.5 h, 1 cautions\njoin  1.5 h to 1.5 h, 0 cautions\nform  1.5 h to 1.5 h, 0 cautions\nno mill, P, our-pit! ; 0 always\n"
     comes_to("tests/unit/bare", BARE(SECONDS, "", SOLVED "reckon weigh-out(each m from bill) as mass = m.mass * 2\n"), NULL, tell_bare,
              "pulp,  of the furnish, by parcel: 20.000 kg of 40 kg at 50 %, 100 %; 20.000 kg of 40 kg to 0 g, 7 of 5.714 kg, 0 of not told\n" STEPS);
     comes_to("tests/unit/bare", BARE(MINUTES, "", SOLVED "reckon weigh-out(each m from bill) as mass = m.mass * 2\n"), NULL, tell_bare,
@@ -364,6 +370,11 @@ static void little_is_told_of_little(void **state)
     /* to a kilogram: forty are seven times five, and five */
     comes_to("tests/unit/bare", BARE(SECONDS, "", SOLVED "reckon weigh-out(each m from bill) as mass = m.mass * 2   shown in kg, 0 decimals\n"), NULL, tell_bare,
              "pulp,  of the furnish, by parcel: 20.000 kg of 40 kg at 50 %, 100 %; 20.000 kg of 40 kg to 0 g, 7 of 5 kg, 5 of 6 kg\n" STEPS);
+    /* a scale, but nothing to weigh on it: it shows halves of a kilogram, whatever the first figure is shown in */
+    comes_to("tests/unit/bare", BARE(CLOCK "unit kg of mass\nunit g = 0.001 kg\n", "",
+             "reckon weight as mass = sum(m.mass, each m from contents(sheet))   shown in g, 0 decimals\nsolve part as mass, so-that weight = 2 kg\n"
+             "reckon scale-step(each m from bill) as mass = 0.5 kg\n"), NULL, tell_bare,
+             "pulp,  of the furnish, by parcel: 20.000 kg of not told at not told, 100 %; 20.0 kg of not told to 500 g, 7 of not told, 0 of not told\n" STEPS);
     /* nor is anything told of how it is weighed, or it is none */
     comes_to("tests/unit/bare", BARE(SECONDS, "  has class one-of fibre, other = fibre\n", SOLVED), NULL, tell_bare,
              "pulp, fibre of the furnish, by parcel: 20.000 kg of not told at not told, 100 %; 20.000 kg of not told to 0 g, 7 of not told, 0 of not told\n" STEPS);

@@ -209,7 +209,7 @@ const char *variant_title(Run *run)
     World *world = run->world;
     ThingId thing = world->papers.at[run->paper].thing;
     FieldId title = settle_field(world, world->things.at[thing].shape, KNOWN_title);
-    bool is_text = title != 0 && TYPE_SORT(world->fields.at[title].type) == TYPE_TEXT;
+    bool is_text = TYPE_SORT(world->fields.at[title].type) == TYPE_TEXT; /* where there is no title field 0 has no type */
     Value value = is_text ? run_attribute(run, REF(REF_THING, thing), title) : run_absent(0);
     if (!run_told(value)) {
         return arena_print(&run->arena, "%s", world_text(world, world->things.at[thing].name));
@@ -304,7 +304,6 @@ void variant_judge(Run *run)
     const Paper *paper = &run->world->papers.at[run->paper];
     for (uint32_t i = paper->expects; i < paper->expects + paper->expect_count; i++) {
         if (!run->world->checks.at[i].note) {
-            run->call = 0;
             judge(run, &run->world->checks.at[i]);
         }
     }

@@ -160,6 +160,7 @@ depths tests/golden/why/ledger.wleaf ledger reconciled
 depths tests/golden/why/ledger.wleaf ledger will-stay
 depths tests/golden/why/ledger.wleaf ledger "entry of short"
 depths tests/golden/why/effects.wleaf effects will-stay
+depths tests/golden/why/ledger.wleaf ledger "added of dear"
 depths tests/golden/why/ends.wleaf ends thickness
 depths tests/golden/why/ends.wleaf ends in-between
 depths tests/golden/why/ends.wleaf ends fibre-per-sheet
@@ -168,6 +169,11 @@ depths tests/golden/why/effects.wleaf effects dry-of-sheet
 depths tests/golden/why/effects.wleaf effects puddle-of-sheet
 depths tests/golden/why/effects.wleaf effects "weigh-out of wax"
 depths tests/golden/why/effects.wleaf poured least-there
+
+# ---- whether something of it is there ----
+
+for material in dear white; do "$program" why --json tests/golden/why/ledger.wleaf ledger "weigh-out of $material"; done >"$work/found"
+expect 'a bill of nothing, and one of something' "$(jq -s -c 'map(.figures[0].parts[0].end)' "$work/found")" '["nothing","made"]'
 
 # ---- in a library of its own: how many sheets a parcel holds stands there as a number, or nowhere ----
 

@@ -80,10 +80,11 @@ golden as-it-began tests/golden/flow/traced-again.wleaf "traced again" "shade-th
 expect 'too much is not followed' "$(cat "$work/out")" 'much is 2038522500, made of more than can be followed: ask for one of its parts.'
 # ---- of scripts of their own, in which each number is worked out by hand ----
 
+# SCRIPT FILE NAME FIGURE [OPTION ...]
 own() {
-    script=$1
-    shift
-    golden "$1" "tests/golden/why/$script" "$2" "$3" $4
+    script=$1 file=$2
+    shift 2
+    golden "$file" "tests/golden/why/$script" "$@"
 }
 own effects.wleaf effects-dry effects dry-of-sheet
 own effects.wleaf effects-hue effects hue-of-sheet
@@ -103,6 +104,7 @@ own ledger.wleaf ledger-entries ledger "entry of short"
 own ledger.wleaf ledger-stays ledger will-stay
 own ledger.wleaf ledger-dear ledger "weigh-out of dear"
 own ledger.wleaf added-white ledger "added of white"
+own ledger.wleaf added-cut ledger "added of white" --depth 2
 own ledger.wleaf added-wax ledger "added of wax"
 own ledger.wleaf stays-ink ledger "stays of ink"
 own ledger.wleaf stays-wax ledger "stays of wax"

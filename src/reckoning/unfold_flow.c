@@ -332,7 +332,7 @@ static void tell_effect(Story *story, const TraceEvent *event, uint32_t subject,
     } else {
         part->formula = effect_text(unfold, event, subject, before, after, false);
     }
-    if (!run_equal(stayed(unfold, event, before, after), 1) && !unfold_ends(unfold, story->level + 1)) {
+    if (!run_equal(stayed(unfold, event, before, after), 1)) {
         part->formula = effect_text(unfold, event, subject, before, after, false);
         part->end = WHY_MADE;
         unfold_retentions(unfold, part, story->material, story->level + 1);

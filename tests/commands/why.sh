@@ -221,8 +221,8 @@ compare_with_golden() {
         diff "$file" "$work/out" | head -n 12
     fi
 }
-reasons reasons-told reasons small-ones own-heat own-pull own-wetness never spare-lifts doors-and-rooms kappa-of-all lignin-of-all not-known moist pull-at-most of-both of-three
-reasons reasons-sets reasons turns-in-all turns-and-more turns-most turns-least turns-times turns-counted turns-none turns-off parcel-numbers turned-by
+reasons reasons-told reasons small-ones own-heat own-pull own-wetness never spare-lifts doors-and-rooms kappa-of-all lignin-of-all not-known moist pull-at-most of-both of-three of-six
+reasons reasons-sets reasons turns-in-all turns-and-more turns-most turns-least turns-times turns-counted turns-none turns-off asides parcel-numbers turned-by
 reasons reasons-steps two water-there spread-there softness-there stuff-water dusted undusted dust-most
 reasons reasons-sheet two finished-grammage thickness will-draw reconciled spread-of-sheet
 parts_of reasons-parts reasons 24 turns-in-all turns-counted turns-none never doors-and-rooms own-wetness finished-grammage pull-at-most
@@ -230,7 +230,7 @@ parts_of reasons-choices reasons '2 3 4 24' small-ones turns-least moist
 parts_of reasons-depths two '1 2 3 4 5 6' thickness reconciled
 script=tests/golden/flow/reasons-of-additions.wleaf
 reasons additions-held gum gum-dose gum-mass gum-stays gum-usually gum-met fibre-charged staying dust-left mould-weighs
-reasons additions-steps gum rolls-in-all rolled-by rolled-first more-rolls step-of-fibre gauged-again parcel-extra "scoops of big" scoops-of-big scoops-of-lost
+reasons additions-steps gum rolls-in-all rolled-by rolled-first more-rolls step-of-fibre gauged-again gauged-both across-twice parcel-extra "scoops of big" scoops-of-big scoops-of-lost
 reasons additions-varied gum wanted-and-more
 reasons additions-first of-gum wanted-and-more
 parts_of additions-parts gum '2 3 24' gum-mass rolls-in-all more-rolls rolled-first parcel-extra step-of-fibre dust-left

@@ -294,11 +294,10 @@ static bool number_part_made(Unfold *unfold, uint32_t note, Made *made)
 {
     NodeId inner = world_node(unfold->world, unfold_note(unfold, note)->node)->first;
     uint32_t of = unfold_child(unfold, note, inner);
-    if (unfold_is_plain(unfold->world, inner)) {
-        made->note = of;
-        return true;
+    if (unfold_is_plain(unfold->world, inner) || !unfold_made(unfold, of, made) || made->note == 0) {
+        *made = (Made){.note = of}; /* what is typed there, or is no attribute: sums, what the program seeks */
     }
-    return unfold_made(unfold, of, made);
+    return true;
 }
 
 bool unfold_made(Unfold *unfold, uint32_t note, Made *made)

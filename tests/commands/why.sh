@@ -221,7 +221,7 @@ compare_with_golden() {
         diff "$file" "$work/out" | head -n 12
     fi
 }
-reasons reasons-told reasons small-ones own-heat own-pull own-wetness never spare-lifts doors-and-rooms kappa-of-all lignin-of-all not-known moist pull-at-most of-both of-three of-six
+reasons reasons-told reasons small-ones own-heat own-pull own-wetness never spare-lifts doors-and-rooms kappa-of-all lignin-of-all not-known moist pull-at-most sheet-aim sum-aim rooms-aim of-both of-three of-six
 reasons reasons-sets reasons turns-in-all turns-and-more turns-most turns-least turns-times turns-counted turns-none turns-off asides parcel-numbers turned-by
 reasons reasons-steps two water-there spread-there softness-there stuff-water dusted undusted dust-most
 reasons reasons-sheet two finished-grammage thickness will-draw reconciled spread-of-sheet

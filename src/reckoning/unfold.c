@@ -6,6 +6,8 @@
 #include <math.h>
 #include <string.h>
 
+enum { LEAVES_MOST = 200, TERMS_MOST = 400 };
+
 WhyPart *unfold_part(Unfold *unfold, WhyPart *parent, const char *figure, const char *shown, double value)
 {
     WhyPart *part = arena_take(&unfold->run->arena, sizeof *part);
@@ -133,6 +135,17 @@ static Leaves leaves_of(Unfold *unfold, uint32_t note)
     return list;
 }
 
+/* Whether PART is made of more than can be told one by one: it says so. */
+static bool is_too_many(Unfold *unfold, WhyPart *part, uint32_t count, uint32_t most)
+{
+    if (count <= most) {
+        return false;
+    }
+    part->end = WHY_DEEPER;
+    part->says = arena_print(&unfold->run->arena, "made of %u values, too many to be told one by one", count);
+    return true;
+}
+
 /* "density is none: yes, so …", and what was chosen. */
 static void unfold_choice(Unfold *unfold, WhyPart *parent, uint32_t note, unsigned level)
 {
@@ -173,6 +186,9 @@ void unfold_leaves(Unfold *unfold, WhyPart *parent, uint32_t note, unsigned leve
         return;
     }
     Leaves list = leaves_of(unfold, note);
+    if (is_too_many(unfold, parent, list.count, LEAVES_MOST)) {
+        return;
+    }
     for (uint32_t i = 0; list.at[i] != 0; i++) {
         uint32_t binding = unfold->world->bindings.at[unfold_note(unfold, list.at[i])->node];
         if (binding == BIND(BOUND_FUNCTION, KNOWN_choose)) {
@@ -226,7 +242,7 @@ void unfold_formula(Unfold *unfold, WhyPart *part, const Made *made, unsigned le
     } else if (!unfold_ends(unfold, level + 1)) { /* words, too */
         unfold_value(unfold, part, made->note, level + 1);
     }
-    if (part->first == NULL) { /* it is made of nothing but numbers: they are what was typed */
+    if (part->first == NULL && part->end == WHY_MADE) { /* it is made of nothing but numbers: they are what was typed */
         part->end = unfold_ends(unfold, level + 1) ? WHY_DEEPER : WHY_TYPED;
     }
 }
@@ -373,6 +389,9 @@ static void unfold_terms(Unfold *unfold, WhyPart *part, uint32_t note, unsigned 
     Term *terms = arena_take(&unfold->run->arena, count * sizeof *terms);
     find_terms(unfold, note, expression, terms, count);
     bool ledger = REF_SORT(terms[0].item) == REF_LEDGER;
+    if (!ledger && is_too_many(unfold, part, count, TERMS_MOST)) {
+        return;
+    }
     if (unfold_ends(unfold, level)) {
         part->with_numbers = ledger ? NULL : terms_text(unfold, terms, count, function);
         part->end = WHY_DEEPER;

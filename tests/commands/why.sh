@@ -235,27 +235,30 @@ reasons additions-varied gum wanted-and-more
 reasons additions-first of-gum wanted-and-more
 parts_of additions-parts gum '2 3 24' gum-mass rolls-in-all more-rolls rolled-first parcel-extra step-of-fibre dust-left
 
-# Many: a figure 30 formulas deep is told 24 deep; one of 600 parts ends there, here at the 24th sum; but no formula loses a part, nor a sum a term.
+# Many: a figure 30 formulas deep is told 24 deep; one of 600 parts ends there, here at the 24th sum; of a formula 200 parts are told, of a sum
+# 400 terms, and of more not the first of them, but that there are more.
 awk 'function row(from, to, before, i, all) { for (i = from; i <= to; i++) all = all (i > from ? " + " : "") before i; return all }
     /^paper of-reasons:/ {
         print "let deep-1 as ratio = 0 + 1"
         for (i = 2; i <= 30; i++) print "let deep-" i " as ratio = deep-" i - 1 " + 1"
-        for (i = 1; i <= 45; i++) print "let one-" i " as ratio = " i
+        for (i = 1; i <= 201; i++) print "let one-" i " as ratio = " i
         for (i = 1; i <= 25; i++) print "let sum-" i " as ratio = " row(1, 25, "one-")
         print "table rows-of-many:\n  columns  which as ratio, twice as ratio"
-        for (i = 1; i <= 450; i++) print "  row  " i "  " 2 * i
+        for (i = 1; i <= 401; i++) print "  row  " i "  " 2 * i
         print "end"
         print "reckon deep as ratio = deep-30 + 1"
-        print "reckon broad as ratio = " row(1, 45, "one-")
+        print "reckon broad as ratio = " row(1, 200, "one-")
+        print "reckon broader as ratio = " row(1, 201, "one-")
         print "reckon crowded as ratio = " row(1, 25, "sum-")
-        print "reckon rows as ratio = sum(r.twice + r.which, each r from rows-of-many)"
+        print "reckon rows as ratio = sum(r.twice + r.which, each r from rows-of-many when r.which < 401)"
+        print "reckon more-rows as ratio = sum(r.twice + r.which, each r from rows-of-many)"
     }
     { print }' tests/golden/flow/reasons.wleaf >"$work/many.wleaf"
 of_many() { "$program" why "$work/many.wleaf" reasons "$1" 2>&1 | sed 's/ (.*//'; }
 of_many deep >"$work/out"
 expect 'as deep as it is told' "$(grep -c ' is ' "$work/out") $(tail -n 3 "$work/out" | tr -d '\n' | tr -s ' ')" '24  deep-8 is 8: = deep-7 + 1 = 7 + 1'
 of_many broad >"$work/out"
-expect 'each part of a formula' "$(grep -c '^  one-[0-9]* is [0-9]*, typed' "$work/out") $(tail -n 1 "$work/out")" '45   one-45 is 45, typed'
+expect 'each part of a formula' "$(grep -c '^  one-[0-9]* is [0-9]*, typed' "$work/out") $(tail -n 1 "$work/out")" '200   one-200 is 200, typed'
 of_many crowded >"$work/out"
 expect 'as many parts as are told' "$(grep -c ' is ' "$work/out") $(tail -n 4 "$work/out" | tr -d '\n' | tr -s ' ')" '601  one-24 is 24, as above. one-25 is 25, as above. sum-24 is 325. sum-25 is 325.'
 of_many rows >"$work/out"
@@ -324,6 +327,13 @@ expect 'what is made of more than can be followed' "$("$program" why "$work/wide
 values() { "$program" why --json $asked asked "$1" | jq -c '[.figures[].value]'; }
 expect 'values of numbers: in base units, and none where it is not told' "$(values laid-under)" '[null,2]'
 expect 'values of what is no number' "$(values laid-on)" '[null,null]'
+expect 'each term of a sum' "$(grep -c '^  that of ' "$work/out") $(grep -o '= 3 + 6 + 9 ' "$work/out")" '400 = 3 + 6 + 9 '
+of_many broader >"$work/out"
+expect 'more parts than are told' "$(head -n 1 "$work/out") $(grep -c ' is ' "$work/out")" 'broader is 20301, made of 201 values, too many to be told one by one: 1'
+of_many more-rows >"$work/out"
+expect 'more terms than are told' "$(cat "$work/out")" 'more-rows is 241803, made of 401 values, too many to be told one by one:
+  = sum(r.twice + r.which, each r from rows-of-many)'
+expect 'they go on deeper' "$("$program" why --json "$work/many.wleaf" reasons broader | jq -r '.figures[0].end')" deeper
 
 # ---- the example of a rule or claim, its blocks whole ----
 

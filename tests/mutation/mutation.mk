@@ -6,7 +6,7 @@
 #   make mutate ONLY=solve.c    those of some files; QUICK='--quick --plain': by the quick tests, without the sanitizers
 #   make mutate-core            those of the files that were gone through wholly, by the quick tests alone: nothing survives
 
-MUTATED_CORE  := stdlib/figures/ reckoning/solve.c reckoning/evaluate.c reckoning/figures.c reckoning/why.c reckoning/why_text.c
+MUTATED_CORE  := stdlib/figures/ src/reckoning/
 
 MUTATION      := $(BUILD)/mutation
 MUTATED       := -O1 -g0 -fPIC

@@ -239,7 +239,8 @@ static void join_contents(Run *run, uint32_t from)
         }
         into->mass = mass;
         into->marks |= other->contents[i].marks;
-        into->step = into->step == 0 ? other->contents[i].step : into->step;
+        uint32_t step = other->contents[i].step;
+        into->step = step > into->step ? step : into->step; /* that added last of it, whichever stream stands first */
     }
 }
 

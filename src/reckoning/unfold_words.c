@@ -90,7 +90,7 @@ const char *unfold_shown(Unfold *unfold, uint32_t note)
         if (BOUND_OF(world->bindings.at[now]) == BOUND_CORE) {
             return core_text(unfold, BOUND_INDEX(world->bindings.at[now]), value, type);
         }
-        if (!unfold_made(unfold, at, &made) || made.note == 0) {
+        if (!unfold_made(unfold, at, &made)) {
             break;
         }
         if (made.is_declared) {
@@ -192,7 +192,7 @@ static void put_numbers(Unfold *unfold, Text *out, uint32_t note, bool whole)
         if (!put_chosen(unfold, out, note, whole)) {
             text_put(out, unfold_formula_text(unfold, node));
         }
-    } else if (form == NODE_BINARY || form == NODE_CALL || form == NODE_NOT) {
+    } else if (form == NODE_BINARY || form == NODE_CALL) {
         put_spliced(unfold, out, note);
     } else {
         text_put(out, unfold_formula_text(unfold, node));

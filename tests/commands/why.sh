@@ -49,6 +49,8 @@ words="tests/golden/why/words.wleaf W"
     golden words-chained $words chained --depth 2
     golden words-narrowed $words narrowed --depth 1
     golden words-alone $words alone --depth 1
+    golden words-dotted $words dotted
+    golden words-unsure $words unsure
     golden words-spanned $words spanned --depth 2
     golden words-all-of-it $words all-of-it --depth 2
     golden words-added $words added --depth 2

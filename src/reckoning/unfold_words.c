@@ -278,9 +278,6 @@ const char *unfold_name(Unfold *unfold, uint32_t note)
 const char *unfold_step(Unfold *unfold, uint32_t call)
 {
     const World *world = unfold->world;
-    if (call == 0) {
-        return "";
-    }
     uint32_t line, column;
     const Call *at = &world->calls.at[call];
     sources_line(&world->sources, world_node(world, at->line)->start, &line, &column);

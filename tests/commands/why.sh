@@ -51,6 +51,7 @@ words="tests/golden/why/words.wleaf W"
     golden words-alone $words alone --depth 1
     golden words-dotted $words dotted
     golden words-unsure $words unsure
+    golden words-lacking $words lacking
     golden words-spanned $words spanned --depth 2
     golden words-all-of-it $words all-of-it --depth 2
     golden words-added $words added --depth 2

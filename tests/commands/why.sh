@@ -233,7 +233,7 @@ parts_of reasons-choices reasons '2 3 4 24' small-ones turns-least moist
 parts_of reasons-depths two '1 2 3 4 5 6' thickness reconciled
 script=tests/golden/flow/reasons-of-additions.wleaf
 reasons additions-held gum gum-dose gum-mass gum-stays gum-usually gum-met fibre-charged staying dust-left mould-weighs
-reasons additions-steps gum rolls-in-all rolled-by rolled-first more-rolls step-of-fibre gauged-again gauged-both across-twice parcel-extra "scoops of big" scoops-of-big scoops-of-lost
+reasons additions-steps gum rolls-in-all rolled-by rolled-first more-rolls step-of-fibre gauged-again gauged-both across-twice parcel-extra "of-each of parcel 1" "scoops of big" scoops-of-big scoops-of-lost
 reasons additions-varied gum wanted-and-more
 reasons additions-first of-gum wanted-and-more
 parts_of additions-parts gum '2 3 24' gum-mass rolls-in-all more-rolls rolled-first parcel-extra step-of-fibre dust-left

@@ -159,9 +159,10 @@ static Value met_attribute(Run *run, uint32_t index, FieldId id)
     return field->name == KNOWN_mass ? run_number(met->mass, 0) : of_material(run, met->material, field, id);
 }
 
-static Value parcel_attribute(Run *run, uint32_t index, const Field *field)
+/* Of a parcel, and of what is only counted, which has the same fields. */
+static Value counted_attribute(Run *run, uint32_t ref, const Field *field)
 {
-    return field->name == KNOWN_number ? run_number((double)index + 1, 0) : by_default(run, REF(REF_PARCEL, index), field);
+    return field->name == KNOWN_number ? run_number((double)REF_INDEX(ref) + 1, 0) : by_default(run, ref, field);
 }
 
 static Value told_attribute(Run *run, uint32_t ref, const Field *field)
@@ -186,8 +187,8 @@ Value run_attribute(Run *run, uint32_t ref, FieldId field)
         return addition_attribute(run, index, field);
     case REF_LEDGER:
         return ledger_attribute(run, index, field);
-    case REF_PARCEL:
-        return parcel_attribute(run, index, &run->world->fields.at[field]);
+    case REF_PARCEL: case REF_NUMBER:
+        return counted_attribute(run, ref, &run->world->fields.at[field]);
     case REF_MET:
         return met_attribute(run, index, field);
     case REF_TOLD:
@@ -215,7 +216,7 @@ ThingId run_material(Run *run, uint32_t ref)
         return run->at_end ? run->ledger.at[index].material : run->ledger_before.at[index].material;
     case REF_MET:
         return run->met.at[index].material;
-    case REF_SUBJECT: case REF_PARCEL: case REF_STEP: case REF_TOLD:
+    case REF_SUBJECT: case REF_PARCEL: case REF_NUMBER: case REF_STEP: case REF_TOLD:
         break;
     }
     return 0;

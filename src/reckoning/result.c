@@ -14,6 +14,9 @@
 
 const char *result_name(Run *run, uint32_t ref)
 {
+    if (REF_SORT(ref) == REF_PARCEL) {
+        return arena_print(&run->arena, "parcel %u", REF_INDEX(ref) + 1);
+    }
     ShapeId content = settle_shape(run->world, KNOWN_content);
     return run_shown(run, NULL, 0, (Value){0, ref, 0}, TYPE(TYPE_THING, content));
 }

@@ -26,7 +26,7 @@ typedef struct Value {
 #define VALUE_ROUNDED 0x40000000u
 
 /* What a thing-value points at. */
-typedef enum RefSort { REF_THING, REF_SUBJECT, REF_CONTENT, REF_BILL, REF_ADDITION, REF_LEDGER, REF_PARCEL, REF_STEP, REF_MET, REF_TOLD } RefSort;
+typedef enum RefSort { REF_THING, REF_SUBJECT, REF_CONTENT, REF_BILL, REF_ADDITION, REF_LEDGER, REF_PARCEL, REF_NUMBER, REF_STEP, REF_MET, REF_TOLD } RefSort;
 #define REF(sort, index) ((uint32_t)(sort) << 28 | (uint32_t)(index))
 #define REF_SORT(ref) ((RefSort)((ref) >> 28))
 #define REF_INDEX(ref) ((ref) & 0x0FFFFFFFu)

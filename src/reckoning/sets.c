@@ -174,7 +174,7 @@ void run_each(Run *run, Frame *frame, NodeId set, RunVisit *visit, void *with)
     case KNOWN_numbers: {
         double count = run_value(run, frame, at->first).number; /* none where it is not told, and then not 1 or more */
         going.word = 0;
-        each_numbered(run, &going, REF_PARCEL, 0, count >= 1 ? (uint32_t)fmin(count + 1e-9, RUN_NUMBERS) : 0);
+        each_numbered(run, &going, REF_NUMBER, 0, count >= 1 ? (uint32_t)fmin(count + 1e-9, RUN_NUMBERS) : 0);
         break;
     }
     case KNOWN_weighing: case KNOWN_instructions: case KNOWN_facts: case KNOWN_proofs: case KNOWN_figures: case KNOWN_standing_cautions:

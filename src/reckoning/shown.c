@@ -191,7 +191,7 @@ static const char *thing_text(Run *run, uint32_t ref, ShapeId shape)
             : subject == SUBJECT_SHEET ? KNOWN_sheet : KNOWN_stuff;
         return arena_print(&run->arena, "%s", world_text(world, name));
     }
-    case REF_PARCEL: /* and what is only counted */
+    case REF_PARCEL: case REF_NUMBER:
         return arena_print(&run->arena, "%u", REF_INDEX(ref) + 1);
     case REF_TOLD:
         return arena_print(&run->arena, "%s %u", world_text(world, world->shapes.at[shape].name), run_told_index(ref) + 1);

@@ -437,6 +437,10 @@ static void unfold_other(Unfold *unfold, WhyPart *part, uint32_t note, unsigned 
             return;
         }
         break;
+    case REF_NUMBER:
+        part->end = WHY_SOLVED;
+        part->says = "as it is counted";
+        return;
     case REF_PARCEL:
         part->end = WHY_SOLVED;
         part->says = "the number of the parcel";
@@ -460,6 +464,7 @@ static void say_not_told(Unfold *unfold, WhyPart *part, uint32_t note, const Mad
     } else {
         uint32_t of = unfold_child(unfold, note, world_node(world, unfold_note(unfold, note)->node)->first); /* 0: a name, which has none */
         part->says = run_told(unfold_note(unfold, of)->value) ? "nobody tells it"
+            : world_node(world, unfold_note(unfold, of)->node)->form == NODE_ABSENT ? "it is asked of none"
             : arena_print(&unfold->run->arena, "there is no %s here", unfold_formula_text(unfold, unfold_note(unfold, of)->node));
     }
 }

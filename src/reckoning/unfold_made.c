@@ -154,7 +154,7 @@ static bool is_own(const World *world, RefSort sort, const Field *field)
     switch (sort) {
     case REF_THING:
         return false;
-    case REF_PARCEL:
+    case REF_PARCEL: case REF_NUMBER:
         return field->name == KNOWN_number;
     default:
         return field->name == KNOWN_mass || field->name == KNOWN_dose

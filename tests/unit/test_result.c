@@ -176,8 +176,8 @@ static void figures_lie_between_their_ends(void **state)
              "rounded: 3, 3 from 3 to 3, 3 from 3 to 3, 2\n"
              "streams of stream long: 375 g, 0.375 from 0.375 to 0.375, 375 from 375 to 375, 0\n"
              "streams of stream short: 125 g, 0.125 from 0.125 to 0.125, 125 from 125 to 125, 0\n"
-             "parcels of parcel 1: 1 sheets, 1 from 1 to 1, 1 from 1 to 1, 0\n"
-             "parcels of parcel 2: 2 sheets, 2 from 2 to 2, 2 from 2 to 2, 0\n"
+             "parcels of parcel parcel 1: 1 sheets, 1 from 1 to 1, 1 from 1 to 1, 0\n"
+             "parcels of parcel parcel 2: 2 sheets, 2 from 2 to 2, 2 from 2 to 2, 0\n"
              "bill of material rinse: 30 g, 0.03 from 0.03 to 0.03, 30 from 30 to 30, 0\n");
 }
 

@@ -131,12 +131,13 @@ def tests_of(path, program, quick, checked):
               'tests/golden/flow/followed.wleaf', 'tests/golden/flow/second.wleaf']
     base = os.path.basename(path)[:-2]
     nearest = [own('unit/test_' + base)] if os.path.exists('tests/unit/test_%s.c' % base) else []
-    nearest += [script('why')] if re.search('why|unfold', path) else []
+    why = [script(name) for name in ('why', 'why-asked', 'why-flow', 'why-formulas')]
+    nearest += why if re.search('why|unfold', path) else []
     golden = own('golden/golden', *SCRIPTS)
     amounts = [own('messages/messages', 'tests/messages'), own('messages/limits'), own('unit/test_solve'), own('unit/test_subjects'),
                own('unit/test_units'), own('outside/binomial'), own('outside/figures'), own('rules/acceptance'), second]
     shown = [own('unit/test_' + name) for name in ('told', 'typed', 'items', 'why_text', 'shown', 'comparison', 'variant', 'what_if')]
-    shown += [script('why'), script('what-if'), own('unit/test_documents')]
+    shown += why + [script('what-if'), own('unit/test_documents')]
     shows = re.search(SHOWS, path)
     first = nearest + [golden] + (shown if shows else []) + amounts
     if checked and path.endswith('.c'):

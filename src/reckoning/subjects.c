@@ -305,7 +305,7 @@ void subjects_note_held(Run *run, uint32_t index, double times, Name way, bool f
             Value value = subject->attributes[world->fields.at[id].slot];
             bool passes = false;
             for (uint32_t i = 0; forming && i < run->passing.count; i += 2) {
-                passes = passes || run->passing.at[i] == id;
+                passes = passes || run->passing.at[index == SUBJECT_SHEET ? i + 1 : i] == id;
             }
             if (run_told(value) && !passes && subjects_is_mass(run, id)) {
                 subjects_note(run, 0, value.number * times, way, index == SUBJECT_SHEET);
@@ -357,4 +357,5 @@ void subjects_make_sheet(Run *run, double fibre)
     run->sheet_made = true;
     run->formable = have / fibre; /* of sheets of nothing there is no end, and no charge is found for them */
     run->formed = run->left = run->sheets_formed;
+    subjects_note_held(run, SUBJECT_SHEET, 1, KNOWN_added, true); /* what a sheet begins with and has not from the stuff */
 }

@@ -10,7 +10,9 @@ typedef struct Weighing { Checks *checks; const char *path; unsigned lines, unev
 static void hold_stored(const Weighing *weighing, const char *name, const WeighLine *line)
 {
     double water = 1 - line->dry.value / line->weigh_out.value;
-    if (check(weighing->checks, line->moisture.told, "%s: %s: %s: not told what water it is stored with", weighing->path, name, line->material))
+    check(weighing->checks, line->moisture.told == line->weigh_out.told, "%s: %s: %s: told either what water it is stored with or what is weighed out, not both",
+          weighing->path, name, line->material);
+    if (line->moisture.told)
         check(weighing->checks, fabs(line->moisture.value - water) <= 1e-9 && fabs(line->moisture.in_unit - 100 * water) <= 1e-7,
               "%s: %s: %s: stored at %s, and %.6g of what is weighed is water", weighing->path, name, line->material, line->moisture.shown, water);
 }

@@ -217,6 +217,9 @@ static void read_states(World *world, ShapeId shape, NodeId line)
     }
     Field field = {.name = world_node(world, first)->value, .sort = FIELD_STATES, .line = line};
     read_words(world, words, &field);
+    if (field.word_count == 0) {
+        return; /* it was said that no word stands there */
+    }
     FieldId id = declare_add_field(world, shape, field);
     world->fields.at[id].type = TYPE(TYPE_WORD, id);
 }

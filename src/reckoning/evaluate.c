@@ -236,7 +236,7 @@ static Value stream_called(Run *run, Name name)
     while (i + 1 < run->stream_count && run->world->furnish.at[paper->furnish + i].name != name) {
         i++;
     }
-    return (Value){0, REF(REF_SUBJECT, SUBJECT_STREAMS + i), 0};
+    return (Value){.thing = REF(REF_SUBJECT, SUBJECT_STREAMS + i)};
 }
 
 static Value thing_or_none(ThingId thing)
@@ -272,7 +272,7 @@ static Value name_value(Run *run, Frame *frame, NodeId node)
         return thing_or_none(index == KNOWN_paper ? run->world->papers.at[run->paper].thing : run->mill);
     case BOUND_SUBJECT: {
         uint32_t subject = index == KNOWN_sheet ? SUBJECT_SHEET : SUBJECT_STUFF;
-        return (Value){0, REF(REF_SUBJECT, subject), 0};
+        return (Value){.thing = REF(REF_SUBJECT, subject)};
     }
     case BOUND_STREAM:
         return stream_called(run, index);

@@ -58,7 +58,7 @@ static void begin(Run *run, uint32_t index)
     for (ShapeId shape = subject->shape; shape != 0; shape = world->shapes.at[shape].parent) {
         for (FieldId id = world->shapes.at[shape].first; id != 0; id = world->fields.at[id].next) {
             const Field *field = &world->fields.at[id];
-            if (field->sort == FIELD_STATES && field->word_count > 0) {
+            if (field->sort == FIELD_STATES) {
                 subject->attributes[field->slot] = (Value){.thing = world->words.at[field->words]};
             } else if (field->sort == FIELD_HAS && field->value != 0) {
                 Value slots[RUN_SLOTS];
@@ -97,17 +97,9 @@ void subjects_begin_stream(Run *run, uint32_t number, double mass)
     begin(run, index);
 }
 
-/* What the sheet's own fields call so: those of streams and stuff have places of their own among what is kept. */
-static FieldId fibre_field(const Run *run, uint32_t index)
-{
-    const World *world = run->world;
-    FieldId field = world->fibre_field;
-    return index != SUBJECT_SHEET || field == 0 ? field : settle_field(world, run->subjects[index].shape, world->fields.at[field].name);
-}
-
 double subjects_fibre(Run *run, uint32_t index)
 {
-    FieldId field = fibre_field(run, index);
+    FieldId field = run->world->fibre_field;
     if (field == 0) {
         double sum = 0;
         for (uint32_t i = 0; i < run->subjects[index].count; i++) {

@@ -115,7 +115,8 @@ static void note_fibre(Run *run)
 {
     Trace *trace = run->trace;
     run->trace = NULL; /* it is asked for here, not by a formula */
-    for (uint32_t i = 0; i < SUBJECTS; i++) {
+    trace->now.fibre[SUBJECT_STUFF] = subjects_fibre(run, SUBJECT_STUFF);
+    for (uint32_t i = SUBJECT_STREAMS; i < SUBJECTS; i++) { /* not of the sheet, whose attributes have places of their own */
         trace->now.fibre[i] = subjects_fibre(run, i);
     }
     run->trace = trace;

@@ -128,9 +128,6 @@ static bool walk(Trying *trying, double *figures)
         memcpy(run->stream_gain, trying->gains, sizeof trying->gains);
         flow_walk(run, true);
         double sheets = run->formable * run->parcels;
-        if (run->failed || !(sheets > 0)) {
-            return false;
-        }
         if (fabs(sheets - run->sheets_formed) <= 1e-10 * sheets) {
             take_figures(trying, figures);
             return !run->failed;

@@ -8,7 +8,7 @@ those that is noticed all the same is a failure, too.
 
 What no quick test notices is built once more under the sanitizers, by the other COMMAND, for the goldens and the solves: one place too far is noticed there.
 
---quick leaves out the tests that take long: what was gone through wholly (`make mutate-core`) is noticed by the others. --plain leaves
+--quick leaves out the tests that take long: all is noticed by the others (`make mutate-core`). --plain leaves
 out the sanitizers, for a first look: what survives is to be tried with them. --list only shows the changes; WORD: only files whose name
 holds one of these, or `name:first-last`, those lines of them. `make mutate` builds what it needs. What came of each is kept in
 build/mutation/noticed.tsv, where a longer run goes on; a change of the sources begins it anew, and what survived is tried again.

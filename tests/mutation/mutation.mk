@@ -1,10 +1,10 @@
 # Whether a slip in the numeric core would be noticed (mutate.py): the library is built as one that is shared, so that of each changed
 # copy only one file is compiled anew, and no test.
 #
-#   make mutate                 each operator and constant: hours
+#   make mutate                 each operator and constant, by the slow tests too: hours
 #   make mutate SAMPLE=40       so many, drawn by a seed
 #   make mutate ONLY=solve.c    those of some files; QUICK='--quick --plain': by the quick tests, without the sanitizers
-#   make mutate-core            those of the files that were gone through wholly, by the quick tests alone: nothing survives
+#   make mutate-core            all, by the quick tests alone: nothing survives
 
 MUTATED_CORE  := stdlib/figures/ src/reckoning/
 

@@ -5,18 +5,18 @@
 
 typedef struct ListPlace { size_t offset, item; } ListPlace;
 
-#define PLACE(list) {offsetof(World, list), sizeof *((World *)0)->list.at}
+/* Each list of a world, in the order in which they are written. */
+#define LISTS(DO) \
+    DO(names.text) DO(names.entries) DO(names.buckets) DO(sources.list) DO(sources.texts) DO(tree.nodes) DO(tree.numbers) DO(tree.comments) \
+    DO(tree.scripts) DO(types) DO(bindings) DO(converted) DO(kinds) DO(expansions) DO(expansion_places) DO(nameless) DO(products) DO(bases) \
+    DO(units) DO(unit_by_name) DO(shapes) DO(fields) DO(words) DO(things) DO(values) DO(lets) DO(figures) DO(locals) DO(tables) DO(rows) \
+    DO(steps) DO(effects) DO(calls) DO(branches) DO(arguments) DO(papers) DO(varies) DO(furnish) DO(checks) DO(batches) DO(choices) DO(plans) \
+    DO(plan_changes) DO(measured) DO(replaced) DO(sensitive) DO(abouts) DO(given_needed) DO(rules) DO(eachs) DO(rule_lets) DO(requirements) \
+    DO(sentences) DO(marked) DO(acceptances) DO(declared) DO(element_types) DO(given) DO(given_types)
 
-static const ListPlace places[] = {
-    PLACE(names.text), PLACE(names.entries), PLACE(names.buckets), PLACE(sources.list), PLACE(sources.texts),
-    PLACE(tree.nodes), PLACE(tree.numbers), PLACE(tree.comments), PLACE(tree.scripts), PLACE(types), PLACE(bindings),
-    PLACE(converted), PLACE(kinds), PLACE(expansions), PLACE(expansion_places), PLACE(nameless), PLACE(products), PLACE(bases), PLACE(units), PLACE(unit_by_name),
-    PLACE(shapes), PLACE(fields), PLACE(words), PLACE(things), PLACE(values), PLACE(lets), PLACE(figures), PLACE(locals),
-    PLACE(tables), PLACE(rows), PLACE(steps), PLACE(effects), PLACE(calls), PLACE(branches), PLACE(arguments), PLACE(papers),
-    PLACE(varies), PLACE(furnish), PLACE(checks), PLACE(batches), PLACE(choices), PLACE(plans), PLACE(plan_changes), PLACE(measured), PLACE(replaced), PLACE(sensitive), PLACE(abouts),
-    PLACE(given_needed), PLACE(rules), PLACE(eachs),
-    PLACE(rule_lets), PLACE(requirements), PLACE(sentences), PLACE(marked), PLACE(acceptances), PLACE(declared), PLACE(element_types), PLACE(given), PLACE(given_types),
-};
+#define PLACE(list) {offsetof(World, list), sizeof *((World *)0)->list.at},
+
+static const ListPlace places[] = {LISTS(PLACE)};
 enum { PLACES = sizeof places / sizeof places[0] };
 
 /* What is no list. */
@@ -58,8 +58,25 @@ static void mark_of(const World *world, char mark[17])
     mark[16] = 0;
 }
 
-char *image_write(const World *world, Memory *memory, size_t *length)
+/* What lies between the members of an item is whatever was there: nobody reads it, but two images of one library would differ in it. Where
+ * the compiler cannot clear it (clang before 20) they may. */
+static void clear_between(World *world)
 {
+#if defined(__has_builtin) && __has_builtin(__builtin_clear_padding)
+#define CLEAR(list)                                        \
+    for (uint32_t i = 0; i < world->list.count; i++) {     \
+        __builtin_clear_padding(&world->list.at[i]);       \
+    }
+    LISTS(CLEAR)
+#undef CLEAR
+#else
+    (void)world;
+#endif
+}
+
+char *image_write(World *world, Memory *memory, size_t *length)
+{
+    clear_between(world);
     Single single = {.magic = IMAGE_MAGIC, .unknown = world->unknown, .solve_line = world->solve_line,
                      .solved_figure = world->solved_figure, .solve_aim = world->solve_aim,
                      .parcels_at_most = world->parcels_at_most, .fibre_field = world->fibre_field,
@@ -67,15 +84,16 @@ char *image_write(const World *world, Memory *memory, size_t *length)
     mark_of(world, single.mark);
     size_t bytes = padded(sizeof single);
     for (size_t i = 0; i < PLACES; i++) {
-        const AnyList *list = list_at((World *)world, i);
+        const AnyList *list = list_at(world, i);
         single.counts[i] = list->count;
         bytes += padded(list->count * places[i].item);
     }
     char *block = memory_take(memory, bytes);
+    memset(block, 0, bytes); /* between two lists, too */
     memcpy(block, &single, sizeof single);
     size_t at = padded(sizeof single);
     for (size_t i = 0; i < PLACES; i++) {
-        const AnyList *list = list_at((World *)world, i);
+        const AnyList *list = list_at(world, i);
         if (list->count > 0) {
             memcpy(block + at, list->at, list->count * places[i].item);
         }

@@ -9,8 +9,8 @@
 
 #include "meaning/world.h"
 
-/* The block for WORLD, taken from MEMORY; its bytes in *LENGTH. */
-char *image_write(const World *world, Memory *memory, size_t *length);
+/* The block for WORLD, taken from MEMORY; its bytes in *LENGTH. What lies between the members of its items is cleared. */
+char *image_write(World *world, Memory *memory, size_t *length);
 
 /* Makes WORLD, which was opened before, what it was when the block was written. False: the block is
  * not one of this program. */

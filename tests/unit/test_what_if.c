@@ -95,7 +95,8 @@ static bool watch(void *with, Workshop *workshop, const Outcome *outcome)
     for (uint32_t i = 0; i < outcome->step_count; i++)
         tell += outcome->steps[i].tell_count > 0;
     at->fine = at->fine && outcome->sensitive_count == figures && tell == at->tells && are_told(outcome, at);
-    at->wanted += at->whole ? 0 : at->wanted_count; /* of the next variant */
+    if (!at->whole && at->wanted_count > 0)
+        at->wanted += at->wanted_count; /* of the next variant */
     at->works++;
     return true;
 }

@@ -134,7 +134,7 @@ def tests_of(path, program, quick, checked):
     why = [script(name) for name in ('why', 'why-asked', 'why-flow', 'why-formulas')]
     nearest += why if re.search('why|unfold', path) else []
     golden = own('golden/golden', *SCRIPTS)
-    amounts = [own('messages/messages', 'tests/messages'), own('messages/limits'), own('unit/test_solve'), own('unit/test_subjects'),
+    amounts = [own('messages/messages', 'tests/messages'), own('messages/limits'), own('unit/test_solve'), own('unit/test_flow'), own('unit/test_brings'), own('unit/test_subjects'),
                own('unit/test_units'), own('outside/binomial'), own('outside/figures'), own('rules/acceptance'), second]
     shown = [own('unit/test_' + name) for name in ('told', 'typed', 'items', 'why_text', 'shown', 'comparison', 'variant', 'what_if')]
     shown += why + [script('what-if'), own('unit/test_documents')]

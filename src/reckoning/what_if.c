@@ -128,7 +128,7 @@ static bool walk(Trying *trying, double *figures)
         memcpy(run->stream_gain, trying->gains, sizeof trying->gains);
         flow_walk(run, true);
         double sheets = run->formable * run->parcels;
-        if (fabs(sheets - run->sheets_formed) <= 1e-10 * sheets) {
+        if (fabs(sheets - run->sheets_formed) < 1e-10 * sheets) { /* never of none, nor of sheets without end */
             take_figures(trying, figures);
             return !run->failed;
         }

@@ -50,4 +50,41 @@ for figure in finished-grammage alkaline-reserve count.sheets; do printf 'what-i
 weigh "$work/still.wleaf"
 if grep -q 'No number that is typed moves a figure' "$work/out"; then good; else bad "that nothing moves is not said"; fi
 
+# ---- a tenth less of the jug is no sheet at all: what would move with sheets of nothing is not told ----
+
+cat >"$work/jug.wleaf" <<'END'
+waterleaf 1
+material plain-fibre:
+  class fibre
+  moisture 0 %
+  shrink 0 %
+end
+mould square:
+  opening 1 m by 1 m
+end
+step form-by-jug:
+  role forming
+  takes  dry as fibre-mass
+  makes  sheet from stuff, of (most(0 g, dry - 95 g) as fibre-mass)
+  sets   sheet.length = mould.opening.length
+  sets   sheet.width = mould.opening.width
+  sets   sheet.moisture = (0 % as moisture)
+end
+paper p:
+  title "P"
+  mould square
+  grammage none
+  moisture 0 %
+  furnish:
+    plain-fibre 100 %
+  end
+  procedure:
+    blend
+    form-by-jug 100 g
+  end
+end
+END
+weigh --json --sheets 10 "$work/jug.wleaf"
+is "15 g in place of 5 g, and none" "$(jq -c '.papers[0]["what-if"][] | select(.typed == "100 g") | .moves["finished-grammage"]' "$work/out")" '{"more":2,"less":null}'
+
 counted commands/what-if

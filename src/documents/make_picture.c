@@ -113,7 +113,8 @@ static void point_of_item(Maker *maker, NodeId line, void *with)
     if (picture->unit == 0 && TYPE_SORT(type) == TYPE_NUMBER && TYPE_INDEX(type) != KIND_ONE) {
         picture->unit = unit_shown(maker->world, TYPE_INDEX(type));
     }
-    curve->x[curve->count] = REF_SORT(item) == REF_NUMBER ? REF_INDEX(item) + 1.0 : curve->count + 1.0;
+    bool numbered = REF_SORT(item) == REF_PARCEL || REF_SORT(item) == REF_NUMBER;
+    curve->x[curve->count] = numbered ? REF_INDEX(item) + 1.0 : curve->count + 1.0;
     curve->y[curve->count++] = value.number;
 }
 

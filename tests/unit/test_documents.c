@@ -335,6 +335,31 @@ static void labels_tell_how_it_was_sized(void **state)
     }
 }
 
+/* A point stands above the number of its parcel, as above a number that is counted; of other things above their place among those shown. There
+ * are eight parcels, of six sheets. */
+static void points_stand_above_their_numbers(void **state)
+{
+    (void)state;
+    static const char *const courses[] = {"(p.number as ratio), each p from parcels when p.number > 2 sheets",
+                                          "(p.number as ratio), each p from numbers(8 sheets) when p.number > 2 sheets",
+                                          "m.opening.length, each m from all(mould) when m is a2 or m is a3 or m is a4"};
+    Made made[3];
+    for (size_t i = 0; i < 3; i++) {
+        char script[4096];
+        snprintf(script, sizeof script, "%sdocument slip:\n  picture curves, \"Points\", \"Where they stand.\":\n    course \"one\", %s\n  end\nend\n",
+                 PAPER "mill glen:\n  beater old of 200 L\n  chest of 900 L\n  vat of 300 L\n  parcel 6 sheets\nend\n"
+                 "batch \"G-1\":\n  paper plain\n  mill glen\n  sheets 30, sure 90 %\nend\n", courses[i]);
+        make(&made[i], "demo.wleaf", script, "slip", "G-1");
+        assert_int_equal(made[i].answer, WATERLEAF_FINE);
+        assert_non_null(strstr(made[i].html.at, "<svg"));
+    }
+    assert_string_equal(made[0].html.at, made[1].html.at);
+    assert_non_null(strstr(made[0].html.at, ">8</text>"));
+    assert_non_null(strstr(made[2].html.at, ">3</text>"));
+    for (size_t i = 0; i < 3; i++)
+        unmake(&made[i]);
+}
+
 /* Measured and designed stand apart, and a method stands only beside what was measured. */
 static void measured_stands_apart(void **state)
 {
@@ -560,6 +585,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(lines_become_what_they_say), cmocka_unit_test(items_tell_their_parts), cmocka_unit_test(items_stand_alone), cmocka_unit_test(a_mill_changes_documents), cmocka_unit_test(each_parcel_has_its_page),
         cmocka_unit_test(labels_are_counted), cmocka_unit_test(cautions_that_stand_on_every_sheet), cmocka_unit_test(labels_tell_how_it_was_sized),
+        cmocka_unit_test(points_stand_above_their_numbers),
         cmocka_unit_test(measured_stands_apart), cmocka_unit_test(every_amount_is_on_the_sheet),
         cmocka_unit_test(documents_are_as_agreed), cmocka_unit_test(headings_are_in_order), cmocka_unit_test(troubles_are_said)};
     return cmocka_run_group_tests(tests, NULL, NULL);

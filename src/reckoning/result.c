@@ -310,6 +310,20 @@ static void make_weigh_line(Run *run, WeighLine *line, uint32_t item)
 
 /* ---- what the sheet owes to stdlib, to practice and to memory ---- */
 
+/* The items of LIST, of SIZE bytes, in the arena, and how many; the list is gone. */
+static void *keep_any(Run *run, AnyList *list, size_t size, uint32_t *count)
+{
+    void *kept = arena_take(&run->arena, list->count * size);
+    if (list->count > 0) {
+        memcpy(kept, list->at, list->count * size);
+    }
+    *count = list->count;
+    memory_return(run->memory, list->at);
+    return kept;
+}
+
+#define keep(run, list, count) keep_any((run), (AnyList *)(void *)(list), sizeof *(list)->at, (count))
+
 typedef LIST(const char *) Lines;
 
 static void add_line(Run *run, Lines *lines, const char *text)
@@ -320,18 +334,6 @@ static void add_line(Run *run, Lines *lines, const char *text)
         }
     }
     list_push(run->memory, lines, text);
-}
-
-/* The lines, in the arena, and how many; the list is gone. */
-static const char **keep_lines(Run *run, Lines *lines, uint32_t *count)
-{
-    const char **kept = arena_take(&run->arena, lines->count * sizeof *kept);
-    for (uint32_t i = 0; i < lines->count; i++) {
-        kept[i] = lines->at[i];
-    }
-    *count = lines->count;
-    memory_return(run->memory, lines->at);
-    return kept;
 }
 
 static const char *mark_text(uint32_t marks)
@@ -387,9 +389,9 @@ static void make_lists(Run *run, Outcome *outcome)
         Span span = line_span(world, world->replaced.at[i]);
         add_line(run, &replaced, arena_print(&run->arena, "%.*s", (int)(span.end - span.start), sources_bytes(&world->sources, span.start)));
     }
-    outcome->defaults = keep_lines(run, &defaults, &outcome->default_count);
-    outcome->by_practice = keep_lines(run, &practice, &outcome->practice_count);
-    outcome->replaced = keep_lines(run, &replaced, &outcome->replaced_count);
+    outcome->defaults = keep(run, &defaults, &outcome->default_count);
+    outcome->by_practice = keep(run, &practice, &outcome->practice_count);
+    outcome->replaced = keep(run, &replaced, &outcome->replaced_count);
 }
 
 static void make_notes(Run *run, Outcome *outcome)
@@ -408,7 +410,7 @@ static void make_notes(Run *run, Outcome *outcome)
     if (world_node(world, note)->form == NODE_TEXT) {
         add_line(run, &notes, run_text(run, &frame, note));
     }
-    outcome->notes = keep_lines(run, &notes, &outcome->note_count);
+    outcome->notes = keep(run, &notes, &outcome->note_count);
 }
 
 /* The attributes of a thing that the paper holds, in one line: "300 g/m², mean 5 %, sheets 10 %". */
@@ -444,12 +446,7 @@ static void make_facts(Run *run, Outcome *outcome)
         const char *text = held ? held_text(run, REF_INDEX(value.thing)) : run_shown(run, NULL, 0, value, field->type);
         list_push(run->memory, &facts, (Fact){arena_print(&run->arena, "%s", world_text(world, field->name)), text});
     }
-    outcome->facts = arena_take(&run->arena, facts.count * sizeof(Fact));
-    while (outcome->fact_count < facts.count) {
-        outcome->facts[outcome->fact_count] = facts.at[outcome->fact_count];
-        outcome->fact_count++;
-    }
-    memory_return(run->memory, facts.at);
+    outcome->facts = keep(run, &facts, &outcome->fact_count);
 }
 
 static void make_general(Run *run, Outcome *outcome)
@@ -463,12 +460,7 @@ static void make_general(Run *run, Outcome *outcome)
             list_push(run->memory, &general, make_caution(run, id));
         }
     }
-    outcome->general = arena_take(&run->arena, general.count * sizeof(Caution));
-    while (outcome->general_count < general.count) {
-        outcome->general[outcome->general_count] = general.at[outcome->general_count];
-        outcome->general_count++;
-    }
-    memory_return(run->memory, general.at);
+    outcome->general = keep(run, &general, &outcome->general_count);
 }
 
 static void make_head(Run *run, Outcome *outcome)

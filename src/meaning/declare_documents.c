@@ -29,13 +29,6 @@ void declare_plan_name(World *world, NodeId line)
 
 /* ---- the lines ---- */
 
-static void say_form(World *world, NodeId line, const char *form)
-{
-    if (!line_unreadable(world, line)) {
-        message_say(world->messages, SAY_effect_written_so, line_span(world, line), form, NULL);
-    }
-}
-
 /* NAME is known in what follows, as an item of SET. */
 static void bind_each(Scope *scope, NodeId node, Name name, NodeId set)
 {
@@ -62,7 +55,7 @@ static bool settle_line_each(Scope *scope, NodeId line)
     }
     NodeId name = line_first(world, line), set = line_behind(world, line, KNOWN_from);
     if (name == 0 || set == 0 || world_node(world, name)->form != NODE_NAME) {
-        say_form(world, line, "each m from SET:");
+        line_say_written_so(world, line, "each m from SET:");
         return false;
     }
     bind_each(scope, name, world_node(world, name)->value, set);
@@ -106,7 +99,7 @@ static void settle_values(Scope *scope, NodeId line, const DocumentLine *form)
     bool counts = form->head != KNOWN_section && form->head != KNOWN_each && form->head != KNOWN_when && form->head != KNOWN_otherwise;
     bool block = line_block(world, line) != 0;
     if ((counts && (count < form->least || count > form->most)) || (block && form->block == 'n') || (!block && form->block == 'b')) {
-        say_form(world, line, form->form);
+        line_say_written_so(world, line, form->form);
     }
 }
 
@@ -118,7 +111,7 @@ static void settle_section(Scope *scope, NodeId line, char where, unsigned depth
     World *world = scope->world;
     NodeId name = line_first(world, line), block = line_block(world, line);
     if (name == 0 || world_node(world, name)->form != NODE_NAME) {
-        say_form(world, line, document_line(KNOWN_section)->form);
+        line_say_written_so(world, line, document_line(KNOWN_section)->form);
         return;
     }
     Name word = world_node(world, name)->value;
@@ -185,7 +178,7 @@ static void settle_plan(World *world, uint32_t plan)
     Scope scope;
     scope_open(&scope, world);
     if (block == 0) {
-        say_form(world, line, world->plans.at[plan].section ? "section NAME: …" : "document NAME: …");
+        line_say_written_so(world, line, world->plans.at[plan].section ? "section NAME: …" : "document NAME: …");
     } else {
         settle_lines(&scope, world_node(world, block)->first, world->plans.at[plan].section ? '-' : 'd', 0);
     }
@@ -251,7 +244,7 @@ static void read_change(World *world, uint32_t plan, NodeId line)
         return;
     }
     if (first == 0 || out != (before == 0 && after == 0) || line_block(world, line) != 0) {
-        say_form(world, line, out ? "leave-out SECTION" : "put SECTION before SECTION");
+        line_say_written_so(world, line, out ? "leave-out SECTION" : "put SECTION before SECTION");
         return;
     }
     NodeId beside = before != 0 ? before : after;
@@ -289,7 +282,7 @@ static void changes_of_line(Lot *lot, NodeId line)
             message_say(world->messages, SAY_unknown_name, world_span(world, name), "document", world_word(world, word),
                         world_guess(world, word, SPACE_DOCUMENT), NULL);
         } else {
-            say_form(world, line, "document NAME from stdlib: leave-out SECTION …");
+            line_say_written_so(world, line, "document NAME from stdlib: leave-out SECTION …");
         }
         return;
     }

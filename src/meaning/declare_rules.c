@@ -19,13 +19,6 @@ void declare_rule_name(World *world, NodeId line)
     }
 }
 
-static void say_form(World *world, NodeId line, const char *form)
-{
-    if (!line_unreadable(world, line)) {
-        message_say(world->messages, SAY_effect_written_so, line_span(world, line), form, NULL);
-    }
-}
-
 Type settle_item(Type of)
 {
     if (TYPE_SORT(of) != TYPE_SET || TYPE_INDEX(of) == 0) {
@@ -40,7 +33,7 @@ static void read_each(Scope *scope, NodeId line)
     World *world = scope->world;
     NodeId name = line_first(world, line), set = line_behind(world, line, KNOWN_from), when = line_when(world, line);
     if (name == 0 || set == 0 || world_node(world, name)->form != NODE_NAME) {
-        say_form(world, line, "each NAME from SET when CONDITION");
+        line_say_written_so(world, line, "each NAME from SET when CONDITION");
         return;
     }
     Type of = settle_set(scope, set), item = settle_item(of);
@@ -78,7 +71,7 @@ static void read_let(Scope *scope, NodeId line)
     World *world = scope->world;
     NodeId name = line_first(world, line), value = line_bound(world, line);
     if (name == 0 || value == 0 || world_node(world, name)->form != NODE_NAME) {
-        say_form(world, line, "let NAME = …");
+        line_say_written_so(world, line, "let NAME = …");
         return;
     }
     Name limited;
@@ -112,7 +105,7 @@ static NodeId read_text(Scope *scope, NodeId line)
     World *world = scope->world;
     NodeId text = line_first(world, line);
     if (text == 0 || world_node(world, text)->form != NODE_TEXT) {
-        say_form(world, line, arena_print(world->scratch, "%s \"…\"", world_word(world, line_head(world, line))));
+        line_say_written_so(world, line, arena_print(world->scratch, "%s \"…\"", world_word(world, line_head(world, line))));
         return 0;
     }
     settle(scope, text, TYPE(TYPE_TEXT, 0));
@@ -134,7 +127,7 @@ static void read_require(Scope *scope, NodeId line, bool claim)
     World *world = scope->world;
     NodeId condition = line_first(world, line), severity = line_behind(world, line, KNOWN_severity);
     if (condition == 0) {
-        say_form(world, line, claim ? "needs CONDITION else \"…\"" : "require CONDITION, severity error");
+        line_say_written_so(world, line, claim ? "needs CONDITION else \"…\"" : "require CONDITION, severity error");
         return;
     }
     settle_condition(scope, condition);
@@ -175,7 +168,7 @@ static void read_change(Scope *scope, Rule *rule, NodeId line)
     NodeId name = line_first(world, line), of = line_behind(world, line, KNOWN_of), within = line_behind(world, line, KNOWN_within);
     if (name == 0 || world_node(world, name)->form != NODE_NAME || of == 0 || within == 0
         || world_node(world, within)->form != NODE_RANGE) {
-        say_form(world, line, "change NAME of SET, within LOW..HIGH");
+        line_say_written_so(world, line, "change NAME of SET, within LOW..HIGH");
         return;
     }
     settle(scope, of, 0);
@@ -323,7 +316,7 @@ void declare_acceptance(World *world, uint32_t paper, NodeId line)
         && world_node(world, because)->form == NODE_TEXT && world_node(world, by)->form == NODE_TEXT
         && world_node(world, until)->form == NODE_DATE;
     if (!whole) {
-        say_form(world, line, "accept RULE, because \"…\", signed \"…\", until 2027-12-31");
+        line_say_written_so(world, line, "accept RULE, because \"…\", signed \"…\", until 2027-12-31");
         return;
     }
     Name word = world_node(world, name)->value;

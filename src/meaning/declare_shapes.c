@@ -198,21 +198,13 @@ void declare_take(World *world, ShapeId shape, NodeId line)
     read_field(world, shape, line, FIELD_TAKES);
 }
 
-/* A line that names nothing would be read as if it did not stand there. */
-static void say_written_so(World *world, NodeId line, const char *form)
-{
-    if (!line_unreadable(world, line)) {
-        message_say(world->messages, SAY_effect_written_so, line_span(world, line), form, NULL);
-    }
-}
-
 /* states NAME WORD, WORD */
 static void read_states(World *world, ShapeId shape, NodeId line)
 {
     NodeId first = line_first(world, line);
     NodeId words = first == 0 ? 0 : world_node(world, first)->next;
     if (first == 0 || world_node(world, first)->form != NODE_NAME || words == 0 || !line_is_argument(world, words)) {
-        say_written_so(world, line, "states NAME WORD, WORD");
+        line_say_written_so(world, line, "states NAME WORD, WORD");
         return;
     }
     Field field = {.name = world_node(world, first)->value, .sort = FIELD_STATES, .line = line};
@@ -229,7 +221,7 @@ static void read_marks(World *world, ShapeId shape, NodeId line)
 {
     NodeId first = line_first(world, line);
     if (first == 0) {
-        say_written_so(world, line, "marks WORD, WORD");
+        line_say_written_so(world, line, "marks WORD, WORD");
         return;
     }
     for (NodeId part = first; part != 0 && line_is_argument(world, part);

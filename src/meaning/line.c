@@ -182,3 +182,10 @@ void line_put_whole(const World *world, NodeId line, const char *before, Text *o
         }
     }
 }
+
+void line_say_written_so(World *world, NodeId line, const char *form)
+{
+    if (!line_unreadable(world, line)) {
+        message_say(world->messages, SAY_effect_written_so, line_span(world, line), form, NULL);
+    }
+}

@@ -48,11 +48,13 @@ NodeId line_behind(const World *world, NodeId line, Name name);
 /* How the line without its block is written, for pointing at. */
 Span line_span(const World *world, NodeId line);
 
+/* Says that LINE must be written as FORM, "states NAME WORD, WORD"; nothing of one that cannot be read anyway. */
+void line_say_written_so(World *world, NodeId line, const char *form);
+
 /* LINE and the block that it opens, its `end` included. */
 Span line_whole(const World *world, NodeId line);
 
 /* Adds LINE with its block as it was written, BEFORE in front of each row of it, and as deep as if LINE stood at the margin. */
 void line_put_whole(const World *world, NodeId line, const char *before, Text *out);
-
 
 #endif

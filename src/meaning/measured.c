@@ -4,18 +4,13 @@
 
 #include "meaning/line.h"
 
-static void say_form(World *world, NodeId line, const char *form)
-{
-    message_say(world->messages, SAY_effect_written_so, line_span(world, line), form, NULL);
-}
-
 static void read_count(World *world, NodeId line, NodeId first, NodeId *into)
 {
     KindId count = world_declared(world, SPACE_KIND, KNOWN_count);
     Scope scope;
     scope_open(&scope, world);
     if (first == 0) {
-        say_form(world, line, line_head(world, line) == KNOWN_good ? "good 82 sheets" : "retree 14 sheets");
+        line_say_written_so(world, line, line_head(world, line) == KNOWN_good ? "good 82 sheets" : "retree 14 sheets");
         return;
     }
     settle(&scope, first, TYPE(TYPE_NUMBER, count != 0 && count != WORLD_BROKEN ? count : KIND_ONE));
@@ -29,7 +24,7 @@ static void read_measured(World *world, uint32_t batch, NodeId line, NodeId firs
     bool whole = first != 0 && world_node(world, first)->form == NODE_NAME && values != 0 && line_is_argument(world, values) && method != 0
         && world_node(world, method)->form == NODE_TEXT;
     if (!whole) {
-        say_form(world, line, "measured FIGURE, [VALUE, VALUE], to \"METHOD\"");
+        line_say_written_so(world, line, "measured FIGURE, [VALUE, VALUE], to \"METHOD\"");
         return;
     }
     Scope scope;

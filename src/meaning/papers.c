@@ -56,9 +56,7 @@ static void read_vary(World *world, NodeId line, uint32_t before)
     NodeId name = line_first(world, line), first = line_behind(world, line, KNOWN_over);
     if (name == 0 || world_node(world, name)->form != NODE_NAME || first == 0 || line_unreadable(world, line)
         || !vary_is_a_list(world, name, first)) {
-        if (!line_unreadable(world, line)) {
-            message_say(world->messages, SAY_effect_written_so, line_span(world, line), "vary NAME over VALUE, VALUE", NULL);
-        }
+        line_say_written_so(world, line, "vary NAME over VALUE, VALUE");
         declare_silence_line(world, line);
         return;
     }
@@ -290,10 +288,7 @@ static void read_expect(World *world, uint32_t paper, NodeId line)
         wanted = world_node(world, wanted)->next;
     }
     if (figure == 0 || wanted == 0 || !line_is_argument(world, wanted)) {
-        if (!line_unreadable(world, line)) {
-            message_say(world->messages, SAY_effect_written_so, line_span(world, line),
-                        "expect FIGURE, within LOW..HIGH", NULL);
-        }
+        line_say_written_so(world, line, "expect FIGURE, within LOW..HIGH");
         return;
     }
     Type type = settle(&scope, figure, 0);

@@ -78,13 +78,6 @@ static Type thing_type(const World *world, Name shape)
     return id == 0 ? 0 : TYPE(TYPE_THING, id);
 }
 
-static void say_shape_of_line(World *world, NodeId line, const char *form)
-{
-    if (!line_unreadable(world, line)) {
-        message_say(world->messages, SAY_effect_written_so, line_span(world, line), form, NULL);
-    }
-}
-
 static Effect *add_effect(World *world, EffectSort sort, NodeId line)
 {
     uint32_t id = list_add(world->memory, &world->effects);
@@ -115,7 +108,7 @@ static void read_set(Scope *scope, NodeId line, NodeId value)
     World *world = scope->world;
     NodeId target = line_first(world, line);
     if (target == 0 || world_node(world, target)->form != NODE_DOT) {
-        say_shape_of_line(world, line, "sets sheet.moisture = …");
+        line_say_written_so(world, line, "sets sheet.moisture = …");
         return;
     }
     Type type = settle(scope, target, 0);
@@ -161,7 +154,7 @@ static void read_states(Scope *scope, NodeId line)
     NodeId first = line_first(world, line);
     if (first == 0 || world_node(world, first)->form != NODE_BINARY
         || (world_node(world, first)->extra != OPERATOR_IS && world_node(world, first)->extra != OPERATOR_IS_NOT)) {
-        say_shape_of_line(world, line, "sets sheet is dry, sized");
+        line_say_written_so(world, line, "sets sheet is dry, sized");
         return;
     }
     NodeId subject = world_node(world, first)->first, word = world_node(world, subject)->next;
@@ -211,7 +204,7 @@ static void read_adds(Scope *scope, NodeId line)
     NodeId subject = wanted(scope, line_behind(world, line, KNOWN_to), 0);
     NodeId amount = subject == 0 ? 0 : world_node(world, subject)->next;
     if (material == 0 || subject == 0 || amount == 0 || !line_is_argument(world, amount)) {
-        say_shape_of_line(world, line, "adds MATERIAL to stuff, AMOUNT");
+        line_say_written_so(world, line, "adds MATERIAL to stuff, AMOUNT");
         return;
     }
     NodeId retained = line_behind(world, line, KNOWN_retained);
@@ -246,7 +239,7 @@ static void read_removes(Scope *scope, NodeId line)
     World *world = scope->world;
     NodeId what = line_first(world, line), from = wanted(scope, line_behind(world, line, KNOWN_from), 0);
     if (what == 0 || from == 0 || world_node(world, what)->form != NODE_NAME) {
-        say_shape_of_line(world, line, "removes MATERIAL from WHERE, SHARE");
+        line_say_written_so(world, line, "removes MATERIAL from WHERE, SHARE");
         return;
     }
     Name word = world_node(world, what)->value;
@@ -272,7 +265,7 @@ static void read_share_of(Scope *scope, NodeId line, EffectSort sort)
     NodeId share = wanted(scope, line_first(world, line), share_type());
     NodeId from = sort == EFFECT_LOSES ? wanted(scope, line_behind(world, line, KNOWN_from), 0) : 0;
     if (share == 0 || (sort == EFFECT_LOSES && from == 0)) {
-        say_shape_of_line(world, line, sort == EFFECT_LOSES ? "loses SHARE from stuff" : "spoils SHARE");
+        line_say_written_so(world, line, sort == EFFECT_LOSES ? "loses SHARE from stuff" : "spoils SHARE");
         return;
     }
     Effect *effect = add_effect(world, sort, line);
@@ -289,7 +282,7 @@ static void read_mass_of(Scope *scope, NodeId line, EffectSort sort)
     NodeId mass = sort == EFFECT_LEAVES ? (vessel == 0 ? 0 : world_node(world, vessel)->next) : second_part(world, line);
     mass = mass != 0 ? wanted(scope, mass, steps_mass_type(world)) : 0;
     if (material == 0 || mass == 0) {
-        say_shape_of_line(world, line, sort == EFFECT_USES ? "uses MATERIAL, MASS" : "leaves MATERIAL in VESSEL, MASS");
+        line_say_written_so(world, line, sort == EFFECT_USES ? "uses MATERIAL, MASS" : "leaves MATERIAL in VESSEL, MASS");
         return;
     }
     Effect *effect = add_effect(world, sort, line);
@@ -305,7 +298,7 @@ static void read_holds_back(Scope *scope, NodeId line)
     NodeId mass = wanted(scope, line_first(world, line), type);
     NodeId from = wanted(scope, line_behind(world, line, KNOWN_from), thing_type(world, KNOWN_stuff));
     if (mass == 0 || from == 0) {
-        say_shape_of_line(world, line, "holds-back MASS from stuff");
+        line_say_written_so(world, line, "holds-back MASS from stuff");
         return;
     }
     Effect *effect = add_effect(world, EFFECT_HOLDS_BACK, line);
@@ -318,7 +311,7 @@ static void read_joins(Scope *scope, NodeId line)
     World *world = scope->world;
     NodeId what = line_first(world, line);
     if (what == 0) {
-        say_shape_of_line(world, line, "joins streams into stuff");
+        line_say_written_so(world, line, "joins streams into stuff");
         return;
     }
     bool all = line_is_word(world, what, KNOWN_streams);
@@ -335,7 +328,7 @@ static void read_makes(Scope *scope, NodeId line)
     Type type = world->unknown != 0 ? world->figures.at[world->unknown].type : 0;
     NodeId of = wanted(scope, line_behind(world, line, KNOWN_of), type);
     if (of == 0 || !line_is_word(world, line_first(world, line), KNOWN_sheet)) {
-        say_shape_of_line(world, line, "makes sheet from stuff, of FIBRE");
+        line_say_written_so(world, line, "makes sheet from stuff, of FIBRE");
         return;
     }
     uint32_t binding = world->bindings.at[of];
@@ -353,7 +346,7 @@ static void read_time(Scope *scope, NodeId line, EffectSort sort)
     NodeId time = wanted(scope, line_behind(world, line, KNOWN_for), 0);
     NodeId rate = sort == EFFECT_OCCUPIES && time == 0 ? wanted(scope, line_behind(world, line, KNOWN_at), 0) : 0;
     if ((time == 0 && rate == 0) || (sort == EFFECT_OCCUPIES && station == 0)) {
-        say_shape_of_line(world, line, sort == EFFECT_WAITS ? "waits for TIME" : "occupies VESSEL, for TIME");
+        line_say_written_so(world, line, sort == EFFECT_WAITS ? "waits for TIME" : "occupies VESSEL, for TIME");
         return;
     }
     Effect *effect = add_effect(world, sort, line);
@@ -367,7 +360,7 @@ static void read_needs(Scope *scope, NodeId line)
     World *world = scope->world;
     NodeId condition = line_first(world, line), text = line_else(world, line);
     if (condition == 0) {
-        say_shape_of_line(world, line, "needs CONDITION else \"…\"");
+        line_say_written_so(world, line, "needs CONDITION else \"…\"");
         return;
     }
     settle_condition(scope, condition);
@@ -385,7 +378,7 @@ static void read_formula(Scope *scope, NodeId line, EffectSort sort)
     World *world = scope->world;
     NodeId name = line_first(world, line), value = line_bound(world, line), as = line_behind(world, line, KNOWN_as);
     if (name == 0 || value == 0 || world_node(world, name)->form != NODE_NAME || (sort == EFFECT_GIVES && as == 0)) {
-        say_shape_of_line(world, line, sort == EFFECT_GIVES ? "gives NAME as KIND = …" : "let NAME as KIND = …");
+        line_say_written_so(world, line, sort == EFFECT_GIVES ? "gives NAME as KIND = …" : "let NAME as KIND = …");
         return;
     }
     Name limited;
@@ -415,7 +408,7 @@ static void read_reads(Scope *scope, NodeId line)
     World *world = scope->world;
     NodeId text = wanted(scope, line_first(world, line), TYPE(TYPE_TEXT, 0));
     if (text == 0) {
-        say_shape_of_line(world, line, "reads \"…\", expecting …");
+        line_say_written_so(world, line, "reads \"…\", expecting …");
         return;
     }
     NodeId expecting = line_behind(world, line, KNOWN_expecting);
@@ -439,7 +432,7 @@ static void read_text(Scope *scope, NodeId line)
 {
     NodeId text = wanted(scope, line_first(scope->world, line), TYPE(TYPE_TEXT, 0));
     if (text == 0) {
-        say_shape_of_line(scope->world, line, "tells \"…\"");
+        line_say_written_so(scope->world, line, "tells \"…\"");
         return;
     }
     add_effect(scope->world, EFFECT_TELLS, line)->one = text;
@@ -451,7 +444,7 @@ static void read_caution(Scope *scope, NodeId line)
     NodeId name = line_first(world, line);
     Type type = name == 0 ? 0 : settle(scope, name, 0);
     if (name == 0 || (type != 0 && TYPE_SORT(type) != TYPE_THING)) {
-        say_shape_of_line(world, line, "cautions NAME");
+        line_say_written_so(world, line, "cautions NAME");
         return;
     }
     add_effect(world, EFFECT_CAUTIONS, line)->one = name;

@@ -165,7 +165,7 @@ void text_nearest(TextNearest *search, const char *known)
         most = search->distance - 1;
     }
     unsigned distance = text_distance(search->to, length, known, known_length, most);
-    if (distance <= most) {
+    if (distance <= most && distance < length) { /* a word of one letter is near to nothing but itself */
         search->nearest = known;
         search->distance = distance;
     }

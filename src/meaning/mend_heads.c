@@ -61,7 +61,7 @@ static Name nearest(const Candidates *candidates, const char *text)
         text_nearest(&search, known);
         found = search.nearest == known ? candidates->names.at[i] : found;
     }
-    return search.nearest != NULL && search.distance < strlen(text) ? found : 0;
+    return found;
 }
 
 /* Whether WORD is one of the words that hyphens join in NAME. */

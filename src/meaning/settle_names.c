@@ -336,7 +336,7 @@ static Name guess(Scope *scope, Name name, Type want)
         CONSIDER(world->given.at[i]);
     }
 #undef CONSIDER
-    return search.nearest != NULL && search.distance < strlen(search.to) ? nearest : 0;
+    return nearest;
 }
 
 static const char *words_of(World *world, FieldId field)

@@ -160,19 +160,13 @@ static const char *readings(World *world, NodeId either)
 
 static Name nearest_unit(World *world, Name name)
 {
-    const char *text = names_text(&world->names, name);
-    size_t length = strlen(text);
-    unsigned most = length <= 2 ? 1 : 2;
+    TextNearest search = {.to = names_text(&world->names, name)};
     Name nearest = 0;
     for (Name other = 1; other < world->unit_by_name.count && messages_heard(world->messages); other++) {
-        const char *candidate = names_text(&world->names, other);
-        if (world->unit_by_name.at[other] == 0) { /* as NAME itself is */
-            continue;
-        }
-        unsigned distance = text_distance(text, length, candidate, strlen(candidate), most);
-        if (distance <= most && distance < length) {
-            nearest = other;
-            most = distance == 0 ? 0 : distance - 1;
+        if (world->unit_by_name.at[other] != 0) { /* NAME itself is none */
+            const char *known = names_text(&world->names, other);
+            text_nearest(&search, known);
+            nearest = search.nearest == known ? other : nearest;
         }
     }
     return nearest;

@@ -143,7 +143,7 @@ Name world_nearest(World *world, Name name, Space space)
             nearest = search.nearest == known ? other : nearest;
         }
     }
-    return search.nearest != NULL && search.distance < strlen(search.to) ? nearest : 0;
+    return nearest;
 }
 
 /* The name in the line that declares NAME in the user's own scripts; 0: none. */

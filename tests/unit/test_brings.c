@@ -1,6 +1,6 @@
 /* Which steps a message names where something is missing: those that bring about just that state, mark or thing, and no others; none
  * where they are too many to be a help, or nobody can know. */
-#include "unit.h"
+#include "cases.h"
 
 #include "waterleaf.h"
 
@@ -68,8 +68,9 @@ static bool show(void *with, Workshop *workshop, const Outcome *outcome)
     return true;
 }
 
-static bool names_them(Workshop *workshop, const Missing *at)
+static bool names_them(Workshop *workshop, const void *one)
 {
+    const Missing *at = one;
     char text[8192];
     int length = snprintf(text, sizeof text, steps, at->more, at->lines[0], at->lines[1], at->lines[2]);
     assert_in_range(length, 1, sizeof text - 1);
@@ -90,13 +91,7 @@ static bool names_them(Workshop *workshop, const Missing *at)
 static void what_brings_it_about_is_named(void **state)
 {
     (void)state;
-    Workshop *workshop = workshop_open(&(WorkshopWish){.unjudged = true});
-    assert_non_null(workshop);
-    bool fine = true;
-    for (size_t i = 0; i < sizeof missing / sizeof *missing; i++)
-        fine = names_them(workshop, &missing[i]) && fine;
-    assert_true(fine);
-    workshop_close(workshop);
+    cases_hold(true, names_them, missing);
 }
 
 int main(void)

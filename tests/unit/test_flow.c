@@ -1,6 +1,6 @@
 /* What steps do and say, where no amount of a golden script tells it: what is said of a mistake, and that it is said once; how long lines of a
  * procedure take; their sentences, readings and cautions; what is weighed for each parcel. Worked by hand: twenty sheets of 40 g are two parcels. */
-#include "unit.h"
+#include "cases.h"
 
 #include "../check.h"
 
@@ -92,8 +92,9 @@ static bool count_one(void *with, Workshop *workshop, const Outcome *outcome)
     return true;
 }
 
-static bool is_said(Workshop *workshop, const Mistake *at)
+static bool is_said(Workshop *workshop, const void *one)
 {
+    const Mistake *at = one;
     unsigned worked_out = 0;
     work_out(workshop, "plain-fibre", at->lines, count_one, &worked_out);
     const Messages *messages = workshop_messages(workshop);
@@ -111,13 +112,7 @@ static bool is_said(Workshop *workshop, const Mistake *at)
 static void a_mistake_is_said_once(void **state)
 {
     (void)state;
-    Workshop *workshop = workshop_open(&(WorkshopWish){.unjudged = true});
-    assert_non_null(workshop);
-    bool fine = true;
-    for (size_t i = 0; i < sizeof mistakes / sizeof *mistakes; i++)
-        fine = is_said(workshop, &mistakes[i]) && fine;
-    assert_true(fine);
-    workshop_close(workshop);
+    cases_hold(true, is_said, mistakes);
 }
 
 /* Of stuff without fibre nothing is formed, whatever is kept of it. */

@@ -1,7 +1,7 @@
 /* Rules and claims where stdlib's own do not lead: what they say, where they point, what they propose. Each case is a rule or
  * claim on one small paper; all that is said by what is called `our-…`, and every error, must be as it is told. A sheet of a square metre of
  * fibre without water weighs what it holds. */
-#include "unit.h"
+#include "cases.h"
 
 #include "waterleaf.h"
 
@@ -337,8 +337,9 @@ static void put_message(char *out, size_t room, const Workshop *workshop, const 
     put(out, room, "\n", 1);
 }
 
-static bool is_case(Workshop *workshop, const Case *at)
+static bool is_case(Workshop *workshop, const void *one)
 {
+    const Case *at = one;
     static char text[65536];
     int length = snprintf(text, sizeof text, script, at->lines,
                           strstr(at->paper, "grammage") == NULL ? "  title \"Plain\"\n  grammage 100 g/m²\n" : "", at->paper, at->steps, at->behind);
@@ -359,13 +360,7 @@ static bool is_case(Workshop *workshop, const Case *at)
 static void rules_say_what_they_must(void **state)
 {
     (void)state;
-    Workshop *workshop = workshop_open(&(WorkshopWish){0});
-    assert_non_null(workshop);
-    bool fine = true;
-    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
-        fine = is_case(workshop, &cases[i]) && fine;
-    assert_true(fine);
-    workshop_close(workshop);
+    cases_hold(false, is_case, cases);
 }
 
 /* Behind more rules that speak anyway than anyone counts on, what a value would bring is still seen. */

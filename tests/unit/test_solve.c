@@ -1,6 +1,6 @@
 /* The solves where they have no answer, or come to it by a detour: formulas that jump, fall or are not told. A sheet of a square metre of
  * fibre without water weighs what it holds. */
-#include "unit.h"
+#include "cases.h"
 
 #include "../check.h"
 
@@ -155,8 +155,9 @@ static bool says(const Message *message, const char *text)
     return text == NULL || (would_do ? strcmp(message->needed == NULL ? "" : message->needed, text) == 0 : strstr(message->says, text) != NULL);
 }
 
-static bool is_case(Workshop *workshop, const Case *at)
+static bool is_case(Workshop *workshop, const void *one)
 {
+    const Case *at = one;
     char formula[512] = "", text[8192];
     if (at->formula[0] != '\0')
         snprintf(formula, sizeof formula, "replace reckon finished-grammage as grammage = %s   shown in g/m², 1 decimal", at->formula);
@@ -190,13 +191,7 @@ static bool is_case(Workshop *workshop, const Case *at)
 static void solves_come_to_an_end(void **state)
 {
     (void)state;
-    Workshop *workshop = workshop_open(&(WorkshopWish){.unjudged = true});
-    assert_non_null(workshop);
-    bool fine = true;
-    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
-        fine = is_case(workshop, &cases[i]) && fine;
-    assert_true(fine);
-    workshop_close(workshop);
+    cases_hold(true, is_case, cases);
 }
 
 /* Without a stdlib there is nothing to solve for but the charge. */
